@@ -1,0 +1,73 @@
+'use client'
+/** An angle in degrees: a plain number, comma or point. */
+import { useId, useState } from 'react'
+
+export function AngleField({
+  label,
+  value,
+  onChange,
+  fault,
+  note,
+  onFocus,
+}: {
+  label: string
+  /** Degrees; null: nothing readable yet. */
+  value: number | null
+  onChange: (angleDeg: number | null) => void
+  fault?: string | null
+  note?: string
+  onFocus?: () => void
+}) {
+  const id = useId()
+  const [typed, setTyped] = useState<string | null>(null)
+  const [leftOnce, setLeftOnce] = useState(false)
+  const text = typed ?? (value === null ? '' : String(Number(value.toFixed(4))))
+  const ownFault = typed !== null && readAngle(typed) === null ? 'This is not an angle. Type degrees such as 90 or 195.5.' : null
+  const shownFault = (leftOnce ? ownFault : null) ?? fault ?? null
+  const wordId = `${id}-word`
+  return (
+    <div className="field">
+      <label className="field-name" htmlFor={id}>
+        {label}
+      </label>
+      <div className={shownFault ? 'box faulty' : 'box'}>
+        <input
+          id={id}
+          value={text}
+          inputMode="decimal"
+          autoComplete="off"
+          aria-invalid={shownFault ? true : undefined}
+          aria-describedby={shownFault || note ? wordId : undefined}
+          onChange={(event) => {
+            setTyped(event.target.value)
+            setLeftOnce(false)
+            onChange(readAngle(event.target.value))
+          }}
+          onFocus={(event) => {
+            event.target.select()
+            onFocus?.()
+          }}
+          onBlur={() => {
+            setLeftOnce(true)
+            if (!ownFault) setTyped(null)
+          }}
+        />
+        <span className="unit">°</span>
+      </div>
+      {shownFault ? (
+        <p className="field-word" id={wordId}>
+          {shownFault}
+        </p>
+      ) : note ? (
+        <p className="note" id={wordId}>
+          {note}
+        </p>
+      ) : null}
+    </div>
+  )
+}
+
+function readAngle(text: string): number | null {
+  const tidy = text.trim().replace(',', '.').replace('−', '-').replace(/\s*(°|deg)$/, '')
+  return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(tidy) ? Number(tidy) : null
+}
