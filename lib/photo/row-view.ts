@@ -1,0 +1,75 @@
+/**
+ * One row of the map (constant s) as a camera sees it. On such a circle the place in the camera's frame, the part of the view along the
+ * normal, the squared distance and the squared radius where the view crosses a cheek plane are each a + b cos(theta) + c sin(theta); the
+ * constants are worked out once a row, after which a point costs a few products. What is hidden by a cheek: the view from the point to the
+ * camera crosses the cheek plane nearer to the axis than the end's edge there (R + r for a quarter torus, otherwise R).
+ */
+import { axialOfS, meridianTangent, radiusAt, type Surface } from '../journal/surface'
+import { type Camera, cameraPlace } from './camera'
+
+/** Filled by `viewPoint`. */
+export type PointView = {
+  u: number
+  v: number
+  /** Along the line of sight, mm. */
+  depth: number
+  /** Cosine of the angle between the view and the surface's normal. */
+  cosIncidence: number
+  /** How far outside the hiding edge the view crosses the cheek plane, mm; negative: hidden; infinite where it crosses none. */
+  cheekMargin: number
+}
+
+export type RowView = {
+  camera: Camera
+  inCamera: Float64Array
+  facing: Float64Array
+  squareDistance: Float64Array
+  /** Squared radius of the crossing, and the edge's radius; null where the camera stands between the cheek planes. */
+  crossing: Float64Array | null
+  edgeRadius: number
+}
+
+export function rowView(surface: Surface, camera: Camera, s: number): RowView {
+  const m = camera.rotation
+  const t = camera.translation
+  const z = axialOfS(surface, s)
+  const rho = radiusAt(surface, s)
+  const [dRho, dZ] = meridianTangent(surface, s)
+  const c = cameraPlace(camera)
+  const inCamera = Float64Array.from([0, 1, 2].flatMap((i) => [m[3 * i + 2] * z + t[i], m[3 * i] * rho, m[3 * i + 1] * rho]))
+  const facing = Float64Array.of(-dZ * rho - dRho * (c[2] - z), dZ * c[0], dZ * c[1])
+  const squareDistance = Float64Array.of(c[0] ** 2 + c[1] ** 2 + rho ** 2 + (c[2] - z) ** 2, -2 * rho * c[0], -2 * rho * c[1])
+  const end = c[2] < 0 ? surface.front : c[2] > surface.width ? surface.rear : null
+  const share = end === null ? 0 : c[2] < 0 ? z / (z - c[2]) : (surface.width - z) / (c[2] - z)
+  const both = 2 * share * (1 - share) * rho
+  const crossing = end && Float64Array.of(((1 - share) * rho) ** 2 + share ** 2 * (c[0] ** 2 + c[1] ** 2), both * c[0], both * c[1])
+  return { camera, inCamera, facing, squareDistance, crossing, edgeRadius: surface.radius + (end?.radius ?? 0) }
+}
+
+/** Views the point of the row at the angle with this cosine and sine. False where it faces away, lies behind the camera or in the lens's fold. */
+export function viewPoint(row: RowView, cos: number, sin: number, out: PointView): boolean {
+  const f = row.facing
+  const facing = f[0] + f[1] * cos + f[2] * sin
+  if (facing <= 0) return false
+  const p = row.inCamera
+  const depth = p[6] + p[7] * cos + p[8] * sin
+  if (depth <= 1e-9) return false
+  const camera = row.camera
+  const x = (p[0] + p[1] * cos + p[2] * sin) / depth
+  const y = (p[3] + p[4] * cos + p[5] * sin) / depth
+  const square = x * x + y * y
+  if (1 + 3 * camera.k1 * square <= 0) return false
+  const k = camera.focalPx * (1 + camera.k1 * square)
+  out.u = camera.width / 2 + k * x
+  out.v = camera.height / 2 + k * y
+  out.depth = depth
+  const d = row.squareDistance
+  out.cosIncidence = facing / Math.sqrt(d[0] + d[1] * cos + d[2] * sin)
+  const q = row.crossing
+  out.cheekMargin = q === null ? Number.POSITIVE_INFINITY : Math.sqrt(Math.max(0, q[0] + q[1] * cos + q[2] * sin)) - row.edgeRadius
+  return true
+}
+
+export function emptyPointView(): PointView {
+  return { u: 0, v: 0, depth: 1, cosIncidence: 0, cheekMargin: 0 }
+}
