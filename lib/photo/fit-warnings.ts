@@ -1,0 +1,74 @@
+/** What a person should know of a fit, as codes with a sentence each. */
+import type { Warning } from '../model/findings'
+import type { Photo } from '../model/photo'
+import { type FitQuality, trustLimits } from './fit-quality'
+import { handleName } from './handle-name'
+import type { HandleRef } from './observation'
+
+/** A handle this many of its own sigmas off is named (common practice, no source). */
+export const outlierSigmas = 4
+
+type Judged = {
+  rollKnown: boolean
+  slideKnown: boolean
+  trusted: boolean
+  rmsPx: number
+  pickSigmaPx: number
+  chiSquare: number
+  residuals: readonly { handle: HandleRef; residualPx: number; residualMm: number; studentised: number }[]
+}
+
+export function fitWarnings(fit: Judged, quality: FitQuality, photo: Photo): Warning[] {
+  const warnings: Warning[] = []
+  const worst = [...fit.residuals].sort((a, b) => b.studentised - a.studentised)
+  for (const r of worst.filter((x) => x.studentised > outlierSigmas).slice(0, 3)) {
+    warnings.push({
+      code: 'handle-off',
+      text: `Look again at the ${handleName(r.handle)}: it lies ${r.residualPx.toFixed(1)} px (about ${r.residualMm.toFixed(2)} mm) from where the others put it.`,
+    })
+  }
+  if (!quality.residualsWithinRange) {
+    const factor = Math.sqrt(fit.chiSquare / quality.chiSquareLimit)
+    warnings.push({
+      code: 'handles-disagree',
+      text: `The handles disagree by ${fit.rmsPx.toFixed(1)} px; picks of ${fit.pickSigmaPx.toFixed(1)} px allow ${(fit.rmsPx / factor).toFixed(1)} px. Marks in this photograph stay unresolved until a handle is mended${worst[0] ? `; the ${handleName(worst[0].handle)} is furthest off` : ''}.`,
+    })
+  }
+  if (quality.sigmas.angleDeg > trustLimits.angleSigmaDeg) {
+    warnings.push({
+      code: 'angle-unsure',
+      text: `The handles leave an angle uncertain by ${quality.sigmas.angleDeg.toFixed(1)} degrees (one sigma); up to ${trustLimits.angleSigmaDeg} would do. Pick more points on both sides and on the rings.`,
+    })
+  }
+  if (quality.sigmas.filletMm !== null && quality.sigmas.filletMm > trustLimits.filletSigmaMm) {
+    warnings.push({
+      code: 'fillet-unsure',
+      text: `The handles leave the distance to the fillet uncertain by ${quality.sigmas.filletMm.toFixed(2)} mm (one sigma); up to ${trustLimits.filletSigmaMm} would do. Pick more points on a ring.`,
+    })
+  }
+  if (!fit.rollKnown) {
+    warnings.push({
+      code: 'roll-unknown',
+      text: 'Nothing in this photograph tells the angle about the shaft: pick an oil hole or a witness mark. Angles to the axis and fillet distances stand; distances to oil holes are not known.',
+    })
+  }
+  if (!fit.slideKnown) {
+    warnings.push({
+      code: 'slide-unknown',
+      text: 'Nothing in this photograph tells the place along the journal: pick a ring, an oil hole or a witness mark. Fillet distances are not known.',
+    })
+  }
+  const outside = allPicks(photo).filter(([u, v]) => u < 0 || v < 0 || u > photo.width || v > photo.height).length
+  if (outside > 0) warnings.push({ code: 'handle-outside-photo', text: `${outside} handle ${outside === 1 ? 'point lies' : 'points lie'} outside the photograph: move ${outside === 1 ? 'it' : 'them'} onto the picture.` })
+  if (photo.handles.strip) warnings.push({ code: 'strip-not-read', text: 'This photograph names a printed strip; strips are not read by this version. Pick handles by hand.' })
+  return warnings
+}
+
+function allPicks({ handles }: Photo): (readonly [number, number])[] {
+  return [
+    ...handles.sides.flat(),
+    ...handles.rings.flatMap((ring) => ring.points),
+    ...handles.oilHoles.map((hole) => hole.center),
+    ...handles.clock.map((clock) => clock.point),
+  ]
+}
