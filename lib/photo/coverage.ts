@@ -31,7 +31,11 @@ const rimPoints = 72
 const leastCosine = Math.cos((wellPhotographed.steepestDeg * Math.PI) / 180)
 
 /** Shares 0..1 of cylinder, of each fillet (null at a step), and of the rims of all oil holes (null where there is none). */
-export function coverageOf(surface: Surface, oilHoles: readonly OilHole[], views: readonly CoverageView[]): { coverage: Coverage; grid: CoverageGrid } {
+export function coverageOf(
+  surface: Surface,
+  oilHoles: readonly OilHole[],
+  views: readonly CoverageView[],
+): { coverage: Coverage; grid: CoverageGrid } {
   const edgesS = rowEdges(surface)
   const rows = edgesS.length - 1
   const seen = new Uint8Array(rows * columns)

@@ -75,13 +75,23 @@ export function rolloutJob(
 ): RolloutJob {
   if (views.length > 254) throw new Error('more than 254 photographs in one rollout')
   const limits = views.map((view, i) => viewLimits(view.camera, view.ignore, pyramids[i]))
-  return { surface, views: limits, size, nodes: columnNodes(surface, views.map((view) => view.camera), size.width), wantSources }
+  return {
+    surface,
+    views: limits,
+    size,
+    nodes: columnNodes(
+      surface,
+      views.map((view) => view.camera),
+      size.width,
+    ),
+    wantSources,
+  }
 }
 
 /** Rows firstRow .. firstRow + rows - 1 of the map. The same rows come out whatever the stripes. */
 export function rolloutStripe(job: RolloutJob, firstRow: number, rows: number): RolloutStripe {
   const blend: Blend = emptyBlend(job.size.width * rows, job.wantSources)
-  job.views.forEach((view, index) => warpStripe(job.surface, view, index, job.size, job.nodes, firstRow, rows, blend))
+  for (const [index, view] of job.views.entries()) warpStripe(job.surface, view, index, job.size, job.nodes, firstRow, rows, blend)
   return { firstRow, rows, width: job.size.width, rgba: settle(blend), sources: blend.sources }
 }
 
