@@ -4,7 +4,7 @@ import { failureSentence } from './api-client'
 import { Button } from './button'
 import { Notice } from './notice'
 import { useSaveQueue, useSaveStatus } from './save-context'
-import type { Stuck } from './save-queue'
+import { currentRow, type Stuck } from './save-queue'
 
 export function SaveLine() {
   const queue = useSaveQueue()
@@ -50,7 +50,7 @@ function StuckWrite({ entry, onMine, onTheirs }: { entry: Stuck; onMine: () => v
       >
         <details>
           <summary>See both</summary>
-          <Differences mine={write.body} theirs={failure.current} />
+          <Differences mine={write.body} theirs={currentRow(failure.current)} />
         </details>
       </Notice>
     )

@@ -4,6 +4,7 @@
  * neither a stopped server nor a closed window loses an edit.
  */
 import { z } from 'zod'
+import { editedRowsSchema } from '@/lib/model/edit'
 import { apiRequest, type ApiFailure } from './api-client'
 
 export const pendingWriteSchema = z.object({
@@ -31,8 +32,10 @@ export type SaveQueue = {
   put: (write: PendingWrite) => void
   status: () => SaveStatus
   subscribe: (listener: () => void) => () => void
-  /** Called with the server's answer after each write of that key has arrived. */
-  onWritten: (key: string, listener: (row: Written) => void) => () => void
+  /** Called with the server's answer after each write has arrived. */
+  onWritten: (listener: (key: string, row: Written) => void) => () => void
+  /** Called when a person has given a write up: what the page shows of that row is no longer so. */
+  onGivenUp: (listener: () => void) => () => void
   /** Tries at once instead of at the next turn. */
   retry: () => void
   /** Sends a stuck write again, over the version the server has now. */
@@ -54,7 +57,8 @@ export function createSaveQueue(keep: (writes: readonly PendingWrite[]) => void)
   let timer: ReturnType<typeof setTimeout> | null = null
   const versions = new Map<string, number>()
   const listeners = new Set<() => void>()
-  const writtenListeners = new Map<string, Set<(row: Written) => void>>()
+  const writtenListeners = new Set<(key: string, row: Written) => void>()
+  const givenUpListeners = new Set<() => void>()
   let snapshot: SaveStatus = { waiting, unreachable, stuck }
 
   function changed() {
@@ -96,7 +100,8 @@ export function createSaveQueue(keep: (writes: readonly PendingWrite[]) => void)
       pauseMs = firstPauseMs
       waiting = waiting.filter((write) => write !== next)
       if (answer.ok) arrived(next.key, answer.value)
-      else if (answer.reason.kind === 'stale' && holdsAlready(answer.reason.current, body)) arrived(next.key, answer.reason.current as Written)
+      else if (answer.reason.kind === 'stale' && holdsAlready(currentRow(answer.reason.current), body))
+        arrived(next.key, currentRow(answer.reason.current))
       else stuck = [...stuck, { write: next, failure: answer.reason as Stuck['failure'] }]
       changed()
     }
@@ -108,14 +113,13 @@ export function createSaveQueue(keep: (writes: readonly PendingWrite[]) => void)
       versions.set(key, version)
       waiting = waiting.map((write) => (write.key === key && write.version !== null ? { ...write, version } : write))
     }
-    for (const listener of writtenListeners.get(key) ?? []) listener(row)
+    for (const listener of writtenListeners) listener(key, row)
   }
 
   function keepMine(key: string) {
     const entry = stuck.find((candidate) => candidate.write.key === key)
     if (!entry) return
-    const current = entry.failure.kind === 'stale' ? writtenSchema.safeParse(entry.failure.current) : null
-    const version = current?.success ? current.data?.version : undefined
+    const version = entry.failure.kind === 'stale' ? currentRow(entry.failure.current)?.version : undefined
     if (version !== undefined) versions.set(key, version)
     const over = (write: PendingWrite) => (version === undefined || write.key !== key ? write : { ...write, version })
     const newerIsWaiting = waiting.some((write) => write.key === key && write.path === entry.write.path && write.method === entry.write.method)
@@ -128,30 +132,35 @@ export function createSaveQueue(keep: (writes: readonly PendingWrite[]) => void)
   return {
     put,
     status: () => snapshot,
-    subscribe: (listener) => {
-      listeners.add(listener)
-      return () => listeners.delete(listener)
-    },
-    onWritten: (key, listener) => {
-      const set = writtenListeners.get(key) ?? new Set()
-      writtenListeners.set(key, set.add(listener))
-      return () => set.delete(listener)
-    },
+    subscribe: (listener) => listened(listeners, listener),
+    onWritten: (listener) => listened(writtenListeners, listener),
+    onGivenUp: (listener) => listened(givenUpListeners, listener),
     retry: () => void send(),
     keepMine,
     keepTheirs: (key) => {
       stuck = stuck.filter((entry) => entry.write.key !== key)
       waiting = waiting.filter((write) => write.key !== key)
       changed()
+      for (const listener of givenUpListeners) listener()
     },
   }
 }
 
+function listened<Listener>(listeners: Set<Listener>, listener: Listener): () => void {
+  listeners.add(listener)
+  return () => listeners.delete(listener)
+}
+
+/** The row as it stands now, out of a stale answer; null where the answer holds none. */
+export function currentRow(current: unknown): Written {
+  const parsed = editedRowsSchema.safeParse(current)
+  return parsed.success ? (parsed.data.rows[0]?.row ?? null) : null
+}
+
 /** True where the row already says all that the write says: the answer to an earlier try was lost on the way. */
-function holdsAlready(current: unknown, body: unknown): boolean {
-  if (typeof current !== 'object' || current === null || typeof body !== 'object' || body === null) return false
-  const row = current as Record<string, unknown>
-  return Object.entries(body).every(([name, value]) => name === 'version' || sameJson(row[name], value))
+function holdsAlready(row: Written, body: unknown): boolean {
+  if (row === null || typeof body !== 'object' || body === null) return false
+  return Object.entries(body).every(([name, value]) => sameJson(row[name], value))
 }
 
 function sameJson(a: unknown, b: unknown): boolean {

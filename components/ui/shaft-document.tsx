@@ -4,6 +4,9 @@ import { createContext, type ReactNode, useCallback, useContext, useEffect, useM
 import { type ShaftDocument, shaftDocumentSchema } from '@/lib/model/rows'
 import { type ApiFailure, apiRequest } from './api-client'
 import type { RailShaft, Station } from './rail'
+import { useSaveQueue } from './save-context'
+import { withWaiting, withWritten } from './shaft-rows'
+import { tagText } from './shaft-words'
 
 export type ShaftState =
   | { kind: 'loading' }
@@ -13,6 +16,8 @@ export type ShaftState =
 type ShaftContextValue = {
   shaftId: string
   state: ShaftState
+  /** Grows each time the document came anew from the server: drafts made from the old one are void. */
+  round: number
   /** Asks the server again. */
   reload: () => void
   /** Changes the document on the screen; saving it is the caller's. */
@@ -22,26 +27,40 @@ type ShaftContextValue = {
 const ShaftContext = createContext<ShaftContextValue | null>(null)
 
 export function ShaftProvider({ shaftId, children }: { shaftId: string; children: ReactNode }) {
+  const queue = useSaveQueue()
   const [state, setState] = useState<ShaftState>({ kind: 'loading' })
+  const [asked, setAsked] = useState(0)
   const [round, setRound] = useState(0)
 
-  // biome-ignore lint/correctness/useExhaustiveDependencies: a new round asks again
+  // biome-ignore lint/correctness/useExhaustiveDependencies: asking again is a change of `asked`
   useEffect(() => {
     const stop = new AbortController()
     apiRequest(shaftDocumentSchema, { path: `/api/shafts/${shaftId}`, signal: stop.signal }).then(
-      (answer) => setState(answer.ok ? { kind: 'ready', document: answer.value } : { kind: 'failed', failure: answer.reason }),
+      (answer) => {
+        setState(answer.ok ? { kind: 'ready', document: withWaiting(answer.value, queue.status().waiting) } : { kind: 'failed', failure: answer.reason })
+        setRound((before) => before + 1)
+      },
       () => {},
     )
     return () => stop.abort()
-  }, [shaftId, round])
+  }, [shaftId, asked, queue])
 
-  const reload = useCallback(() => setRound((before) => before + 1), [])
+  const reload = useCallback(() => setAsked((before) => before + 1), [])
   const update = useCallback(
     (change: (document: ShaftDocument) => ShaftDocument) =>
       setState((before) => (before.kind === 'ready' ? { kind: 'ready', document: change(before.document) } : before)),
     [],
   )
-  const value = useMemo(() => ({ shaftId, state, reload, update }), [shaftId, state, reload, update])
+  useEffect(() => queue.onGivenUp(reload), [queue, reload])
+  useEffect(
+    () =>
+      queue.onWritten((key, row) => {
+        const newerWaits = queue.status().waiting.some((write) => write.key === key)
+        if (!newerWaits) update((document) => withWritten(document, row))
+      }),
+    [queue, update],
+  )
+  const value = useMemo(() => ({ shaftId, state, round, reload, update }), [shaftId, state, round, reload, update])
   return <ShaftContext value={value}>{children}</ShaftContext>
 }
 
@@ -63,24 +82,4 @@ export function railShaft(document: ShaftDocument): RailShaft {
     if (journals.every((row) => photographed.has(row.journal.id))) punched.add('bench')
   }
   return { id: shaft.id, tag: tagText(shaft.shaft), punched }
-}
-
-/** What stands on the tag: "W.O. 2217 · Petrel, four-cylinder diesel". */
-export function tagText(shaft: { id: string; label: string }): string {
-  const name = shaftName(shaft)
-  return name === '' ? `W.O. ${shaft.id}` : `W.O. ${shaft.id} · ${name}`
-}
-
-/** The label without the work order, where it repeats it. */
-export function shaftName(shaft: { id: string; label: string }): string {
-  const prefix = `W.O. ${shaft.id}`
-  return shaft.label.startsWith(prefix) ? shaft.label.slice(prefix.length).replace(/^[\s·:,-]+/, '') : shaft.label
-}
-
-/** "Pin 3", "Main 1": the trade's word for a journal whose name is P3 or M1; any other name stands as it is. */
-export function journalWord(journal: { id: string; kind: 'pin' | 'main' }): string {
-  const short = /^([PM])\s*(\d+.*)$/i.exec(journal.id)
-  const kind = journal.kind === 'pin' ? 'Pin' : 'Main'
-  if (short && (short[1]?.toUpperCase() === 'P') === (journal.kind === 'pin')) return `${kind} ${short[2]}`
-  return journal.id
 }

@@ -1,0 +1,55 @@
+/** A shaft's document with rows that were written, or wait to be, put into it. */
+import { z } from 'zod'
+import { cutSchema, sizesSchema } from '@/lib/model/cut'
+import { shaftSchema } from '@/lib/model/inspection'
+import { journalSchema } from '@/lib/model/journal'
+import { journalRowSchema, type ShaftDocument, shaftRowSchema, sizesRowSchema } from '@/lib/model/rows'
+import type { PendingWrite, Written } from './save-queue'
+
+/** The document with a row as the server has just answered it. A row of another shaft changes nothing. */
+export function withWritten(document: ShaftDocument, row: Written): ShaftDocument {
+  const shaft = shaftRowSchema.safeParse(row)
+  if (shaft.success) return shaft.data.id === document.shaft.id ? { ...document, shaft: shaft.data } : document
+  const journal = journalRowSchema.safeParse(row)
+  if (journal.success && journal.data.shaftId === document.shaft.id)
+    return { ...document, journals: placed(document.journals, journal.data) }
+  const sizes = sizesRowSchema.safeParse(row)
+  if (sizes.success && sizes.data.shaftId === document.shaft.id) return { ...document, sizes: placed(document.sizes, sizes.data) }
+  return document
+}
+
+/** The document with what is not saved yet laid over it, so that a page opened anew shows what a person typed last. */
+export function withWaiting(document: ShaftDocument, waiting: readonly PendingWrite[]): ShaftDocument {
+  return waiting.reduce((current, write) => {
+    const [kind, id = ''] = write.key.split(':')
+    if (write.method === 'DELETE') return current
+    if (kind === 'shaft' && id === current.shaft.id) {
+      const body = z.object({ shaft: shaftSchema, cut: cutSchema.nullable() }).safeParse(write.body)
+      return body.success ? { ...current, shaft: { ...current.shaft, ...body.data } } : current
+    }
+    if (kind === 'journal') {
+      const body = z.object({ journal: journalSchema }).safeParse(write.body)
+      const row = current.journals.find((candidate) => candidate.id === id)
+      return body.success && row ? { ...current, journals: placed(current.journals, { ...row, ...body.data }) } : current
+    }
+    if (kind === 'sizes') {
+      const body = z.object({ sizes: sizesSchema }).safeParse(write.body)
+      if (!body.success || !current.journals.some((row) => row.journal.id === body.data.sizes.journalId)) return current
+      if (!write.path.startsWith(`/api/shafts/${current.shaft.id}/`) && !current.sizes.some((row) => row.id === id)) return current
+      const row = current.sizes.find((candidate) => candidate.id === id) ?? newRow(id, current.shaft.id)
+      return { ...current, sizes: placed(current.sizes, { ...row, ...body.data }) }
+    }
+    return current
+  }, document)
+}
+
+/** A row that the server has not seen yet. */
+export function newRow(id: string, shaftId: string) {
+  return { id, shaftId, version: 1, position: 0, updatedAt: new Date().toISOString(), removedAt: null }
+}
+
+/** The list with the row in its predecessor's place, or at its end; without it where it was removed. */
+export function placed<Row extends { id: string; removedAt: string | null }>(rows: readonly Row[], row: Row): Row[] {
+  if (row.removedAt !== null) return rows.filter((other) => other.id !== row.id)
+  return rows.some((other) => other.id === row.id) ? rows.map((other) => (other.id === row.id ? row : other)) : [...rows, row]
+}
