@@ -174,8 +174,8 @@ function sampleRun(
         const offAlong = (b + 0.5) / tapsAlong - 0.5
         let x = (pu + offAround * du + offAlong * su) * kx - 0.5
         let y = (pv + offAround * dv + offAlong * sv) * ky - 0.5
-        x = x < 0 ? 0 : x > width - 1 ? width - 1 : x
-        y = y < 0 ? 0 : y > height - 1 ? height - 1 : y
+        x = Math.min(width - 1, Math.max(0, x))
+        y = Math.min(height - 1, Math.max(0, y))
         const left = x | 0
         const top = y | 0
         const fx = x - left

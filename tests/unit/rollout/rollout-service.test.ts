@@ -1,0 +1,61 @@
+import { describe, expect, it } from 'vitest'
+import { rollout, rolloutSize, type RolloutStripe } from '../../../lib/rollout/rollout'
+import { openRolloutClient } from '../../../lib/rollout/rollout-client'
+import { type FromWorker, rolloutService, type ToWorker } from '../../../lib/rollout/rollout-messages'
+import { benchCamera, benchSurface, plainPicture } from './journal-on-the-bench'
+
+const size = rolloutSize(benchSurface, 6)
+
+/** A worker in the same thread: messages arrive in later turns, as from a real one. */
+function workerHere(): Worker {
+  const worker = { onmessage: null as ((event: { data: FromWorker }) => void) | null, onerror: null, terminate: () => undefined }
+  const breathe = () => new Promise<void>((resolve) => setImmediate(resolve))
+  const handle = rolloutService((data) => setImmediate(() => worker.onmessage?.({ data })), breathe)
+  return Object.assign(worker, { postMessage: (message: ToWorker) => setImmediate(() => handle(message)) }) as unknown as Worker
+}
+
+describe('rollout worker and client', () => {
+  it('brings the same map as the kernel, rear stripe first', async () => {
+    const client = openRolloutClient(workerHere())
+    client.setPicture('ph1', plainPicture([10, 20, 30]))
+    const stripes: RolloutStripe[] = []
+    const order = { surface: benchSurface, views: [{ photoId: 'ph1', camera: benchCamera(40), ignore: [] }], size }
+    expect(await client.render(order, (stripe) => stripes.push(stripe))).toBe('done')
+    expect(stripes.map((stripe) => stripe.firstRow)).toEqual([...stripes.map((stripe) => stripe.firstRow)].sort((a, b) => a - b))
+    const bytes = Buffer.concat(stripes.map((stripe) => Buffer.from(stripe.rgba)))
+    const whole = rollout(benchSurface, [{ picture: plainPicture([10, 20, 30]), camera: benchCamera(40), ignore: [] }], size)
+    expect(Buffer.compare(bytes, Buffer.from(whole?.rgba ?? []))).toBe(0)
+  })
+
+  it('a newer order supersedes the running one, whose stripes then stop', async () => {
+    const client = openRolloutClient(workerHere())
+    client.setPicture('ph1', plainPicture([10, 20, 30]))
+    const order = (angle: number) => ({ surface: benchSurface, views: [{ photoId: 'ph1', camera: benchCamera(angle), ignore: [] }], size })
+    const late: number[] = []
+    let secondStarted = false
+    const first = client.render(order(0), () => late.push(secondStarted ? 1 : 0))
+    const second = client.render(order(90), () => undefined)
+    secondStarted = true
+    expect(await Promise.all([first, second])).toEqual(['superseded', 'done'])
+    expect(late).toEqual([])
+  })
+
+  it('leaves out photographs whose picture it was not given or that were dropped', async () => {
+    const client = openRolloutClient(workerHere())
+    client.setPicture('ph1', plainPicture([10, 20, 30]))
+    client.dropPicture('ph1')
+    let covered = 0
+    const order = { surface: benchSurface, views: [{ photoId: 'ph1', camera: benchCamera(0), ignore: [] }], size }
+    await client.render(order, (stripe) => {
+      for (let i = 3; i < stripe.rgba.length; i += 4) covered += stripe.rgba[i]
+    })
+    expect(covered).toBe(0)
+  })
+
+  it('tells what broke', async () => {
+    const client = openRolloutClient(workerHere())
+    client.setPicture('ph1', plainPicture([10, 20, 30]))
+    const order = { surface: benchSurface, views: [{ photoId: 'ph1', camera: benchCamera(0), ignore: [] }], size: { width: -1, height: 10 } }
+    await expect(client.render(order, () => undefined)).rejects.toThrow()
+  })
+})
