@@ -3,6 +3,7 @@ import { faultLine, type Fault } from './fault'
 
 export type AppErrorCode =
   | 'bad-input'
+  | 'forbidden'
   | 'not-found'
   | 'conflict'
   | 'stale'

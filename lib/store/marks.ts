@@ -1,0 +1,32 @@
+/** Marks as rows. */
+import type { Mark } from '../model/mark'
+import type { MarkRow } from '../model/rows'
+import type { Mark as MarkRecord } from './generated/client'
+import { journalIdByName } from './journals'
+import { type Member, tableOf } from './member'
+import { photoIdByName } from './photos'
+import { memberFacts } from './row-facts'
+
+type StoredMark = MarkRecord & { journal: { name: string }; photo: { name: string } | null }
+
+export const marks: Member<Mark, StoredMark, MarkRow> = {
+  kind: 'mark',
+  table: (tx) => tableOf<StoredMark>(tx.mark, { journal: { select: { name: true } }, photo: { select: { name: true } } }),
+  async columns(tx, shaftId, { id, journalId, photoId, ...document }, path) {
+    return {
+      name: id,
+      heldName: id,
+      journalId: await journalIdByName(tx, shaftId, journalId, `${path}.journalId`),
+      photoId: photoId === undefined ? null : await photoIdByName(tx, shaftId, photoId, `${path}.photoId`),
+      document: JSON.stringify(document),
+    }
+  },
+  nameOf: (mark) => mark.id,
+  documentOf,
+  rowOf: (stored) => ({ ...memberFacts(stored), mark: documentOf(stored) }),
+}
+
+function documentOf(stored: StoredMark): Mark {
+  const document = JSON.parse(stored.document) as Omit<Mark, 'id' | 'journalId' | 'photoId'>
+  return { id: stored.name, journalId: stored.journal.name, ...(stored.photo && { photoId: stored.photo.name }), ...document }
+}
