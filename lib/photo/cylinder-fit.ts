@@ -5,6 +5,7 @@
  * camera wins. Covariance from J'J with the priors.
  */
 import { type Surface, surfaceOf } from '../journal/surface'
+import { add, apply } from '../journal/vector'
 import type { Warning } from '../model/findings'
 import type { Journal } from '../model/journal'
 import { defaultPickSigmaPx, type Photo } from '../model/photo'
@@ -37,6 +38,8 @@ export type Fit = {
   rollKnown: boolean
   slideKnown: boolean
   trusted: boolean
+  /** False where the handles contradict each other beyond their picking noise. */
+  residualsWithinRange: boolean
   /** Root mean square of the scalar residuals, px. */
   rmsPx: number
   chiSquare: number
@@ -90,8 +93,7 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
   const covariance = inverseOfPositiveDefinite(information, unknowns.length)
   if (!covariance) return failed({ code: 'degenerate', ...counts })
   const bare = {
-    camera: state.camera,
-    surface: state.surface,
+    ...(slideKnown ? { camera: state.camera, surface: state.surface } : endless(state)),
     rollKnown,
     slideKnown,
     pickSigmaPx,
@@ -101,8 +103,16 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
   }
   const quality = fitQuality(bare)
   if (!quality.determined) return failed({ code: 'degenerate', ...counts })
-  const fit = { ...bare, sigmas: quality.sigmas, trusted: quality.trusted }
+  const fit = { ...bare, sigmas: quality.sigmas, trusted: quality.trusted, residualsWithinRange: quality.residualsWithinRange }
   return done({ ...fit, warnings: fitWarnings(fit, quality, photo) })
+}
+
+/** Where nothing tells the place along the axis, the ends cannot be placed: a long bare cylinder about the same middle. */
+function endless({ camera, surface }: FitState): { camera: Camera; surface: Surface } {
+  const width = 40 * surface.radius
+  const bare = surfaceOf({ diameter: 2 * surface.radius, width, fillets: { front: { form: 'step' }, rear: { form: 'step' } } })
+  const shift = apply(camera.rotation, [0, 0, (surface.width - width) / 2])
+  return { camera: { ...camera, translation: add(camera.translation, shift) }, surface: bare }
 }
 
 type FitTask = { observations: readonly Observation[]; priors: ReturnType<typeof lensPriors>; unknowns: readonly number[]; pickSigmaPx: number }

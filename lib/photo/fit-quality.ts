@@ -45,7 +45,8 @@ type Bare = {
 export function fitQuality(fit: Bare): FitQuality {
   const sigmas = midJournalSigmas(fit)
   const chiSquareLimit = chiSquare99(fit.degreesOfFreedom)
-  const residualsWithinRange = fit.chiSquare <= Math.max(chiSquareLimit, 1e-6)
+  // without a spare handle nothing can contradict another
+  const residualsWithinRange = fit.degreesOfFreedom === 0 || fit.chiSquare <= chiSquareLimit
   const determined = Number.isFinite(sigmas.angleDeg) && sigmas.angleDeg < undeterminedAngleDeg
   const sure = sigmas.angleDeg <= trustLimits.angleSigmaDeg && (sigmas.filletMm === null || sigmas.filletMm <= trustLimits.filletSigmaMm)
   return { determined, trusted: determined && residualsWithinRange && sure, sigmas, chiSquareLimit, residualsWithinRange }
