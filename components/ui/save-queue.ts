@@ -4,7 +4,6 @@
  * neither a stopped server nor a closed window loses an edit.
  */
 import { z } from 'zod'
-import { editedRowsSchema } from '@/lib/model/edit'
 import { apiRequest, type ApiFailure } from './api-client'
 
 export const pendingWriteSchema = z.object({
@@ -153,8 +152,8 @@ function listened<Listener>(listeners: Set<Listener>, listener: Listener): () =>
 
 /** The row as it stands now, out of a stale answer; null where the answer holds none. */
 export function currentRow(current: unknown): Written {
-  const parsed = editedRowsSchema.safeParse(current)
-  return parsed.success ? (parsed.data.rows[0]?.row ?? null) : null
+  const parsed = writtenSchema.safeParse(current)
+  return parsed.success ? parsed.data : null
 }
 
 /** True where the row already says all that the write says: the answer to an earlier try was lost on the way. */

@@ -12,7 +12,7 @@ export function withWritten(document: ShaftDocument, row: Written): ShaftDocumen
   if (shaft.success) return shaft.data.id === document.shaft.id ? { ...document, shaft: shaft.data } : document
   const journal = journalRowSchema.safeParse(row)
   if (journal.success && journal.data.shaftId === document.shaft.id)
-    return { ...document, journals: placed(document.journals, journal.data) }
+    return withJournal(document, journal.data)
   const sizes = sizesRowSchema.safeParse(row)
   if (sizes.success && sizes.data.shaftId === document.shaft.id) return { ...document, sizes: placed(document.sizes, sizes.data) }
   return document
@@ -30,7 +30,7 @@ export function withWaiting(document: ShaftDocument, waiting: readonly PendingWr
     if (kind === 'journal') {
       const body = z.object({ journal: journalSchema }).safeParse(write.body)
       const row = current.journals.find((candidate) => candidate.id === id)
-      return body.success && row ? { ...current, journals: placed(current.journals, { ...row, ...body.data }) } : current
+      return body.success && row ? withJournal(current, { ...row, ...body.data }) : current
     }
     if (kind === 'sizes') {
       const body = z.object({ sizes: sizesSchema }).safeParse(write.body)
@@ -41,6 +41,22 @@ export function withWaiting(document: ShaftDocument, waiting: readonly PendingWr
     }
     return current
   }, document)
+}
+
+/** The document with a journal's row; where its name changed, what refers to it follows. */
+export function withJournal(document: ShaftDocument, row: ShaftDocument['journals'][number]): ShaftDocument {
+  const before = document.journals.find((other) => other.id === row.id)?.journal.id
+  const journals = placed(document.journals, row)
+  const after = row.journal.id
+  if (before === undefined || before === after) return { ...document, journals }
+  const follow = <Value extends { journalId: string }>(value: Value): Value => (value.journalId === before ? { ...value, journalId: after } : value)
+  return {
+    ...document,
+    journals,
+    photos: document.photos.map((other) => ({ ...other, photo: follow(other.photo) })),
+    marks: document.marks.map((other) => ({ ...other, mark: follow(other.mark) })),
+    sizes: document.sizes.map((other) => ({ ...other, sizes: follow(other.sizes) })),
+  }
 }
 
 /** A row that the server has not seen yet. */
