@@ -1,6 +1,6 @@
 /**
  * Levenberg-Marquardt for small dense problems: each step solves the damped linear problem by Householder QR of
- * the stacked matrix [J; sqrt(lambda) D] with D the running column norms (J. J. More, "The Levenberg-Marquardt
+ * the stacked matrix [J; sqrt(lambda) D] with D the running column norms, slowly forgotten (J. J. More, "The Levenberg-Marquardt
  * algorithm: implementation and theory", 1978); damping follows the gain ratio (H. B. Nielsen, 1999). QR keeps the
  * digits that normal equations lose: it is checked against the certified sets of NIST's Statistical Reference Datasets.
  */
@@ -20,6 +20,8 @@ export type LeastSquaresOptions = {
   maxIterations?: number
   /** Stop when a step is this small relative to the parameters. */
   stepTolerance?: number
+  /** Damping of the first step: large where the start is wild, so that it cannot leap onto a plateau. */
+  firstDamping?: number
   /** Stop when both the actual and the predicted relative reduction of the cost are this small. */
   costTolerance?: number
 }
@@ -35,7 +37,7 @@ export type LeastSquaresSolution = {
 
 /** Minimises half the sum of squared residuals; null where even the start cannot be evaluated. */
 export function minimise(problem: LeastSquaresProblem, start: ArrayLike<number>, options: LeastSquaresOptions = {}): LeastSquaresSolution | null {
-  const { maxIterations = 100, stepTolerance = 1e-12, costTolerance = 1e-14 } = options
+  const { maxIterations = 100, stepTolerance = 1e-12, costTolerance = 1e-14, firstDamping = 1e-3 } = options
   const n = start.length
   let parameters = Float64Array.from(start)
   const first = problem.linearise(parameters)
@@ -43,7 +45,7 @@ export function minimise(problem: LeastSquaresProblem, start: ArrayLike<number>,
   let current = first
   let cost = halfSquares(current.residuals)
   const scaling = new Float64Array(n)
-  let damping = 1e-3
+  let damping = firstDamping
   let growth = 2
   let iterations = 0
   while (iterations < maxIterations) {
@@ -133,12 +135,15 @@ function predictedReduction({ residuals, jacobian }: Linearisation, step: Float6
   return (before - after) / 2
 }
 
+/** What each step leaves of an earlier, larger column norm. More leaves all of it, and stalls where the Jacobian falls by many orders. */
+const scalingMemory = 0.7
+
 function raiseToColumnNorms(scaling: Float64Array, jacobian: Float64Array, n: number): void {
   const m = jacobian.length / n
   for (let j = 0; j < n; j++) {
     let sum = 0
     for (let i = 0; i < m; i++) sum += jacobian[i * n + j] ** 2
-    scaling[j] = Math.max(scaling[j], Math.sqrt(sum))
+    scaling[j] = Math.max(scalingMemory * scaling[j], Math.sqrt(sum))
   }
 }
 

@@ -13,7 +13,12 @@ describe('what a camera sees, against rays cast through rendered journals', () =
     const point = emptyPointView()
     let [asked, wrong, seen] = [0, 0, 0]
     for (let seed = 1; seed <= 40; seed++) {
-      const { metal, camera } = randomCase(seed, { ends: 'any', distortion: 'known', picks: { sidePoints: [3, 3], ringPoints: 5, rings: [], holes: false, clock: [] }, marks: 0 })
+      const { metal, camera } = randomCase(seed, {
+        ends: 'any',
+        distortion: 'known',
+        picks: { sidePoints: [3, 3], ringPoints: 5, rings: [], holes: false, clock: [] },
+        marks: 0,
+      })
       // The rule knows the end's own edge, not how far the web reaches beyond it.
       const edge = (end: typeof metal.front) => metal.radius + (end.form === 'tangent' ? end.radius : 0)
       const bare = { ...metal, frontWebRadius: edge(metal.front) - 1e-6, rearWebRadius: edge(metal.rear) - 1e-6 }

@@ -55,7 +55,11 @@ describe('rollout worker and client', () => {
   it('tells what broke', async () => {
     const client = openRolloutClient(workerHere())
     client.setPicture('ph1', plainPicture([10, 20, 30]))
-    const order = { surface: benchSurface, views: [{ photoId: 'ph1', camera: benchCamera(0), ignore: [] }], size: { width: -1, height: 10 } }
+    const order = {
+      surface: benchSurface,
+      views: [{ photoId: 'ph1', camera: benchCamera(0), ignore: [] }],
+      size: { width: -1, height: 10 },
+    }
     await expect(client.render(order, () => undefined)).rejects.toThrow()
   })
 })

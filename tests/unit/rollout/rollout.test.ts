@@ -5,7 +5,8 @@ import { benchCamera, benchSurface, brightCentre, dottedPicture, plainPicture, r
 
 const pxPerMm = 10
 const size = rolloutSize(benchSurface, pxPerMm)
-const alphaAt = (map: { width: number; rgba: Uint8ClampedArray }, column: number, row: number) => map.rgba[4 * (row * map.width + column) + 3]
+const alphaAt = (map: { width: number; rgba: Uint8ClampedArray }, column: number, row: number) =>
+  map.rgba[4 * (row * map.width + column) + 3]
 const columnOf = (angleDeg: number) => Math.floor((((angleDeg % 360) + 360) % 360) * (size.width / 360))
 
 /** Pixel of a place by the elementary pinhole formula for `benchCamera`, which looks along (-c, -s, 0) from 300 mm. */
@@ -81,7 +82,8 @@ describe('rollout', () => {
     const map = rollout(benchSurface, [{ picture: plainPicture([1, 2, 3]), camera: benchCamera(120), ignore: [] }], size)
     const row = size.height >> 1
     // Sine rule in the triangle axis, point, camera: the view meets the normal at delta + atan(R sin delta / (d - R cos delta)).
-    const incidence = (delta: number) => delta + (Math.atan2(30 * Math.sin((delta * Math.PI) / 180), 300 - 30 * Math.cos((delta * Math.PI) / 180)) * 180) / Math.PI
+    const incidence = (delta: number) =>
+      delta + (Math.atan2(30 * Math.sin((delta * Math.PI) / 180), 300 - 30 * Math.cos((delta * Math.PI) / 180)) * 180) / Math.PI
     for (const delta of [60, 70, 73, 76, 80]) {
       for (const side of [-1, 1]) expect(map && alphaAt(map, columnOf(120 + side * delta), row)).toBe(incidence(delta) < 80 ? 255 : 0)
     }
@@ -111,7 +113,11 @@ describe('rollout', () => {
   })
 
   it('gives the same bytes stripe by stripe, in turns and whole', async () => {
-    const views: RolloutView[] = [30, 100].map((angle) => ({ picture: dottedPicture([{ u: 700, v: 600 }]), camera: benchCamera(angle), ignore: [] }))
+    const views: RolloutView[] = [30, 100].map((angle) => ({
+      picture: dottedPicture([{ u: 700, v: 600 }]),
+      camera: benchCamera(angle),
+      ignore: [],
+    }))
     const whole = rollout(benchSurface, views, size)
     const turns = await rolloutInTurns(benchSurface, views, size, async () => 'go')
     expect(Buffer.compare(Buffer.from(whole?.rgba ?? []), Buffer.from(turns?.rgba ?? []))).toBe(0)
@@ -156,7 +162,8 @@ describe('rollout', () => {
 
   it('averages where the photograph is finer than the map: a fine checker comes out grey', () => {
     const checker = plainPicture([0, 0, 0])
-    for (let y = 0; y < 1200; y++) for (let x = 0; x < 1600; x++) if ((x + y) % 2 === 0) checker.data.fill(255, 3 * (y * 1600 + x), 3 * (y * 1600 + x) + 3)
+    for (let y = 0; y < 1200; y++)
+      for (let x = 0; x < 1600; x++) if ((x + y) % 2 === 0) checker.data.fill(255, 3 * (y * 1600 + x), 3 * (y * 1600 + x) + 3)
     const small = rolloutSize(benchSurface, 2)
     const map = rollout(benchSurface, [{ picture: checker, camera: benchCamera(90), ignore: [] }], small)
     const middle = Math.floor(small.width / 4)
