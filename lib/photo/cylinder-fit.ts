@@ -18,6 +18,7 @@ import { fitWarnings } from './fit-warnings'
 import { type HandleRef, type Measured, measure, type Observation, observationsOf } from './observation'
 import { type LensData, lensPriors, type Prior } from './lens-priors'
 import { type Linearisation, minimise } from './levenberg-marquardt'
+import { chiSquare99 } from './quantiles'
 import { inverseOfPositiveDefinite, quadraticForm } from './symmetric-matrix'
 
 export type HandleResidual = {
@@ -72,7 +73,7 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
   const rollKnown = observations.some((o) => o.type === 'point')
   const slideKnown = rollKnown || observations.some((o) => o.type === 'circle')
   const unknowns = freeUnknowns(rollKnown, slideKnown, priors)
-  const scalars = observations.reduce((n, o) => n + (o.type === 'point' ? 2 : 1), 0)
+  const scalars = scalarCount(observations)
   const need = 4 + (rollKnown ? 1 : 0) + (slideKnown ? 1 : 0)
   if (scalars < need) return failed({ code: 'too-few', have: scalars, need, sides: counts.sides, rings: counts.rings })
 
@@ -126,7 +127,10 @@ function freeUnknowns(rollKnown: boolean, slideKnown: boolean, priors: ReturnTyp
   return free
 }
 
-/** Follows starts to their ends. Costly starts are dropped after a first look; the search ends with the cheapest. */
+/** How many starts are followed at most, and how many before an end that agrees with all handles is taken. */
+const startsFollowed = { most: 12, least: 3 }
+
+/** Follows starts to their ends, the most promising first, and takes the cheapest. */
 function bestEnd(task: FitTask, starts: readonly FitBase[], surface: Surface): End | null {
   const candidates: { base: FitBase; signs: readonly [1 | -1, 1 | -1]; cost: number }[] = []
   for (const base of starts) {
@@ -141,8 +145,10 @@ function bestEnd(task: FitTask, starts: readonly FitBase[], surface: Surface): E
   }
   candidates.sort((a, b) => a.cost - b.cost)
   let best: End | null = null
-  for (const { base, signs } of candidates.slice(0, 12)) {
-    const end = follow(task, base, signs)
+  const agreeing = chiSquare99(scalarCount(task.observations)) / 2
+  for (let i = 0; i < Math.min(startsFollowed.most, candidates.length); i++) {
+    if (best && i >= startsFollowed.least && best.cost < agreeing) break
+    const end = follow(task, candidates[i].base, candidates[i].signs)
     if (end && plausible(task, end, surface) && (!best || end.cost < best.cost)) best = end
   }
   return best
@@ -279,6 +285,10 @@ function residualsOf(task: FitTask, state: FitState, measured: readonly Measured
   for (const prior of task.priors.list) chiSquare += priorAt(prior, state).residual ** 2
   const degreesOfFreedom = Math.max(0, scalars + task.priors.list.length - task.unknowns.length)
   return { residuals, chiSquare, degreesOfFreedom, rmsPx: Math.sqrt(squares / scalars) }
+}
+
+function scalarCount(observations: readonly Observation[]): number {
+  return observations.reduce((n, o) => n + (o.type === 'point' ? 2 : 1), 0)
 }
 
 function countHandles(observations: readonly Observation[]): { sides: number; rings: number } {

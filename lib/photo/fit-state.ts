@@ -6,7 +6,7 @@
  * omega_z is the roll about it and tau_z the slide along it.
  */
 import { type Surface, withFilletRadii } from '../journal/surface'
-import { apply, cross, type Mat3, multiply, rotationOf, subtract, type Vec3 } from '../journal/vector'
+import { apply, cross, dot, type Mat3, multiply, rotationOf, subtract, type Vec3 } from '../journal/vector'
 import { type Camera, projectionOf } from './camera'
 
 export const unknownNames = ['tiltX', 'tiltY', 'offsetX', 'offsetY', 'roll', 'slide', 'logFocal', 'k1', 'frontRadius', 'rearRadius'] as const
@@ -80,56 +80,61 @@ export type SeenPoint = {
   u: number
   v: number
   /** 2 x 3, row-major: movement in the picture by a displacement in the journal frame. */
-  byDisplacement: [number, number, number, number, number, number]
-  /** Movement in the picture by the eight unknowns of pose and lens, in their order. */
-  uBy: Float64Array
-  vBy: Float64Array
+  byDisplacement: readonly [number, number, number, number, number, number]
+  byLogFocal: readonly [number, number]
+  byK1: readonly [number, number]
 }
 
 /** A point of the journal frame in the picture, with its movement; null behind the camera. */
-export function seenPoint(state: FitState, point: Vec3): SeenPoint | null {
-  const { camera } = state
-  const turned = apply(camera.rotation, point)
+export function seenPoint({ camera }: FitState, point: Vec3): SeenPoint | null {
+  const r = camera.rotation
+  const t = camera.translation
   const seen = projectionOf(camera, [
-    turned[0] + camera.translation[0],
-    turned[1] + camera.translation[1],
-    turned[2] + camera.translation[2],
+    r[0] * point[0] + r[1] * point[1] + r[2] * point[2] + t[0],
+    r[3] * point[0] + r[4] * point[1] + r[5] * point[2] + t[1],
+    r[6] * point[0] + r[7] * point[1] + r[8] * point[2] + t[2],
   ])
   if (!seen) return null
   const g = seen.byPoint
-  const r = camera.rotation
-  const a: SeenPoint['byDisplacement'] = [
-    g[0] * r[0] + g[1] * r[3] + g[2] * r[6],
-    g[0] * r[1] + g[1] * r[4] + g[2] * r[7],
-    g[0] * r[2] + g[1] * r[5] + g[2] * r[8],
-    g[3] * r[0] + g[4] * r[3] + g[5] * r[6],
-    g[3] * r[1] + g[4] * r[4] + g[5] * r[7],
-    g[3] * r[2] + g[4] * r[5] + g[5] * r[8],
-  ]
+  return {
+    u: seen.u,
+    v: seen.v,
+    byDisplacement: [
+      g[0] * r[0] + g[1] * r[3] + g[2] * r[6],
+      g[0] * r[1] + g[1] * r[4] + g[2] * r[7],
+      g[0] * r[2] + g[1] * r[5] + g[2] * r[8],
+      g[3] * r[0] + g[4] * r[3] + g[5] * r[6],
+      g[3] * r[1] + g[4] * r[4] + g[5] * r[7],
+      g[3] * r[2] + g[4] * r[5] + g[5] * r[8],
+    ],
+    byLogFocal: seen.byLogFocal,
+    byK1: seen.byK1,
+  }
+}
+
+/**
+ * How a seen point moves along the picture direction (nu, nv) with each of the ten unknowns, in px; the fillet radii
+ * are left 0. With w the turn axis and arm the lever, g . (w x arm) = w . (arm x g).
+ */
+export function movementAlong(state: FitState, point: Vec3, seen: SeenPoint, nu: number, nv: number): Float64Array {
+  const a = seen.byDisplacement
+  const g: Vec3 = [nu * a[0] + nv * a[3], nu * a[1] + nv * a[4], nu * a[2] + nv * a[5]]
   const arm: Vec3 = [
     point[0] - state.centre[0] + state.tau[0],
     point[1] - state.centre[1] + state.tau[1],
     point[2] - state.centre[2] + state.tau[2],
   ]
-  const uBy = new Float64Array(unknownCount)
-  const vBy = new Float64Array(unknownCount)
-  const turns = [cross(state.turnAxes[0], arm), cross(state.turnAxes[1], arm), cross(state.turnAxes[2], arm)]
-  const place = (slot: number, d: Vec3) => {
-    uBy[slot] = a[0] * d[0] + a[1] * d[1] + a[2] * d[2]
-    vBy[slot] = a[3] * d[0] + a[4] * d[1] + a[5] * d[2]
-  }
-  place(0, turns[0])
-  place(1, turns[1])
-  place(4, turns[2])
-  for (const [slot, k] of [[2, 0], [3, 1], [5, 2]] as const) {
-    uBy[slot] = a[k]
-    vBy[slot] = a[3 + k]
-  }
-  uBy[6] = seen.byLogFocal[0]
-  vBy[6] = seen.byLogFocal[1]
-  uBy[7] = seen.byK1[0]
-  vBy[7] = seen.byK1[1]
-  return { u: seen.u, v: seen.v, byDisplacement: a, uBy, vBy }
+  const moment = cross(arm, g)
+  const row = new Float64Array(unknownCount)
+  row[0] = dot(state.turnAxes[0], moment)
+  row[1] = dot(state.turnAxes[1], moment)
+  row[2] = g[0]
+  row[3] = g[1]
+  row[4] = dot(state.turnAxes[2], moment)
+  row[5] = g[2]
+  row[6] = nu * seen.byLogFocal[0] + nv * seen.byLogFocal[1]
+  row[7] = nu * seen.byK1[0] + nv * seen.byK1[1]
+  return row
 }
 
 /** Columns of J_r(w) = I - (1 - cos t)/t^2 [w]x + (t - sin t)/t^3 [w]x^2, t = |w|. */

@@ -6,7 +6,7 @@
 import { type MapPoint, meridianTangent, radiusAt, type Surface, surfacePoint, withFilletRadii } from '../journal/surface'
 import type { Vec3 } from '../journal/vector'
 import type { Camera } from './camera'
-import { baseOf, seenPoint, stateAt, unknownCount, unknownIndex } from './fit-state'
+import { baseOf, movementAlong, seenPoint, stateAt, unknownCount, unknownIndex } from './fit-state'
 
 /** Coordinates are (R theta, s) in mm; `byUnknowns` is 2 rows of the fit's k unknowns, `byPixel` 2 x 2 row-major. */
 export type MapJacobian = { byUnknowns: [Float64Array, Float64Array]; byPixel: [number, number, number, number] }
@@ -16,8 +16,11 @@ export type FittedCamera = { camera: Camera; surface: Surface; unknowns: readonl
 /** Null where the view is so flat that the map coordinates are not determined. */
 export function mapJacobian(fit: FittedCamera, at: MapPoint): MapJacobian | null {
   const state = stateAt(baseOf(fit.camera, fit.surface), new Float64Array(unknownCount))
-  const seen = seenPoint(state, surfacePoint(fit.surface, at))
+  const point = surfacePoint(fit.surface, at)
+  const seen = seenPoint(state, point)
   if (!seen) return null
+  const uBy = movementAlong(state, point, seen, 1, 0)
+  const vBy = movementAlong(state, point, seen, 0, 1)
   const rho = radiusAt(fit.surface, at.s)
   const [dRho, dZ] = meridianTangent(fit.surface, at.s)
   const cos = Math.cos(at.theta)
@@ -34,7 +37,7 @@ export function mapJacobian(fit: FittedCamera, at: MapPoint): MapJacobian | null
   const byPixel: MapJacobian['byPixel'] = [m11 / determinant, -m01 / determinant, -m10 / determinant, m00 / determinant]
   const rows: [Float64Array, Float64Array] = [new Float64Array(fit.unknowns.length), new Float64Array(fit.unknowns.length)]
   fit.unknowns.forEach((slot, k) => {
-    const [du, dv] = slot >= unknownIndex.frontRadius ? move(radiusMovement(fit.surface, at, slot)) : [seen.uBy[slot], seen.vBy[slot]]
+    const [du, dv] = slot >= unknownIndex.frontRadius ? move(radiusMovement(fit.surface, at, slot)) : [uBy[slot], vBy[slot]]
     rows[0][k] = -(byPixel[0] * du + byPixel[1] * dv)
     rows[1][k] = -(byPixel[2] * du + byPixel[3] * dv)
   })

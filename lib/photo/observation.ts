@@ -13,7 +13,7 @@ import type { Vec3 } from '../journal/vector'
 import type { Handles, RingPlace } from '../model/photo'
 import type { Journal } from '../model/journal'
 import { cameraPlace, pixelRay } from './camera'
-import { type FitState, seenPoint, unknownCount, type SeenPoint } from './fit-state'
+import { type FitState, movementAlong, type SeenPoint, seenPoint, unknownIndex } from './fit-state'
 import { nearCylinderHit } from './unproject'
 
 export type HandleRef =
@@ -39,6 +39,9 @@ export type Measured = {
   /** Axial place of the predicted point, mm. */
   axial: number
 }
+
+/** The place on a curve is solved to this, mm: its error enters the residual only squared. */
+const settledMm = 1e-5
 
 export function observationsOf(journal: Journal, handles: Handles): Observation[] {
   const observations: Observation[] = []
@@ -83,41 +86,40 @@ function measureContour(state: FitState, pick: { u: number; v: number }, sign: 1
     const seen = seenPoint(state, [x, y, z])
     if (!seen) return null
     const step = alongCurve(seen, [0, 0, 1], pick)
-    z += step.delta
-    if (Math.abs(step.delta) < 1e-9) return curveResidual(state, seen, [0, 0, 1], pick, true, z, null)
+    z += step
+    if (Math.abs(step) < settledMm) break
   }
   const seen = seenPoint(state, [x, y, z])
-  return seen && curveResidual(state, seen, [0, 0, 1], pick, true, z, null)
+  return seen && curveResidual(state, seen, [x, y, z], [0, 0, 1], pick, true, null)
 }
 
 function measureCircle(state: FitState, pick: { u: number; v: number }, at: RingPlace): Measured | null {
   const { axial, radius } = ringOf(state.surface, at)
   const ray = pixelRay(state.camera, pick)
   let alpha = startAngle(ray.origin, ray.direction, radius)
-  let seen: SeenPoint | null = null
-  let tangent: Vec3 = [0, 0, 0]
+  const pointAt = (angle: number): Vec3 => [radius * Math.cos(angle), radius * Math.sin(angle), axial]
+  const tangentAt = (angle: number): Vec3 => [-radius * Math.sin(angle), radius * Math.cos(angle), 0]
   for (let i = 0; i < 12; i++) {
-    seen = seenPoint(state, [radius * Math.cos(alpha), radius * Math.sin(alpha), axial])
+    const seen = seenPoint(state, pointAt(alpha))
     if (!seen) return null
-    tangent = [-radius * Math.sin(alpha), radius * Math.cos(alpha), 0]
-    const { delta } = alongCurve(seen, tangent, pick)
-    const step = Math.max(-0.2, Math.min(0.2, delta))
-    if (Math.abs(step) < 1e-11) break
+    const step = Math.max(-0.2, Math.min(0.2, alongCurve(seen, tangentAt(alpha), pick)))
     alpha += step
+    if (Math.abs(step) * radius < settledMm) break
   }
+  const point = pointAt(alpha)
+  const seen = seenPoint(state, point)
   if (!seen) return null
-  const facing = surfaceFaces(state, { theta: alpha, s: sOfAxial(state.surface, axial) }, [radius * Math.cos(alpha), radius * Math.sin(alpha), axial])
-  return curveResidual(state, seen, tangent, pick, facing, axial, radiusMovement(state.surface, at, alpha))
+  const facing = surfaceFaces(state, { theta: alpha, s: sOfAxial(state.surface, axial) }, point)
+  return curveResidual(state, seen, point, tangentAt(alpha), pick, facing, radiusMovement(state.surface, at, alpha))
 }
 
 function measurePoint(state: FitState, pick: { u: number; v: number }, at: MapPoint): Measured | null {
   const point = surfacePoint(state.surface, at)
   const seen = seenPoint(state, point)
   if (!seen) return null
-  const rows = [Float64Array.from(seen.uBy, (x) => -x), Float64Array.from(seen.vBy, (x) => -x)]
   return {
     residualsPx: [pick.u - seen.u, pick.v - seen.v],
-    rows,
+    rows: [movementAlong(state, point, seen, -1, 0), movementAlong(state, point, seen, 0, -1)],
     nearest: { u: seen.u, v: seen.v },
     facing: surfaceFaces(state, at, point),
     axial: point[2],
@@ -125,19 +127,19 @@ function measurePoint(state: FitState, pick: { u: number; v: number }, at: MapPo
 }
 
 /** Gauss-Newton step along a curve with the given space tangent, towards the pick. */
-function alongCurve(seen: SeenPoint, tangent: Vec3, pick: { u: number; v: number }): { delta: number } {
+function alongCurve(seen: SeenPoint, tangent: Vec3, pick: { u: number; v: number }): number {
   const [tu, tv] = inPicture(seen, tangent)
   const size = tu * tu + tv * tv
-  return { delta: size > 0 ? (tu * (pick.u - seen.u) + tv * (pick.v - seen.v)) / size : 0 }
+  return size > 0 ? (tu * (pick.u - seen.u) + tv * (pick.v - seen.v)) / size : 0
 }
 
 function curveResidual(
   state: FitState,
   seen: SeenPoint,
+  point: Vec3,
   tangent: Vec3,
   pick: { u: number; v: number },
   facing: boolean,
-  axial: number,
   byRadii: { front: Vec3; rear: Vec3 } | null,
 ): Measured | null {
   const [tu, tv] = inPicture(seen, tangent)
@@ -145,20 +147,19 @@ function curveResidual(
   if (!(size > 0)) return null
   const nu = -tv / size
   const nv = tu / size
-  const row = new Float64Array(unknownCount)
-  for (let k = 0; k < 8; k++) row[k] = -(nu * seen.uBy[k] + nv * seen.vBy[k])
+  const row = movementAlong(state, point, seen, -nu, -nv)
   if (byRadii) {
-    for (const [slot, movement] of [[8, byRadii.front], [9, byRadii.rear]] as const) {
-      const [mu, mv] = inPicture(seen, movement)
-      row[slot] = -(nu * mu + nv * mv)
-    }
+    const [fu, fv] = inPicture(seen, byRadii.front)
+    const [ru, rv] = inPicture(seen, byRadii.rear)
+    row[unknownIndex.frontRadius] = -(nu * fu + nv * fv)
+    row[unknownIndex.rearRadius] = -(nu * ru + nv * rv)
   }
   return {
     residualsPx: [nu * (pick.u - seen.u) + nv * (pick.v - seen.v)],
     rows: [row],
     nearest: { u: seen.u, v: seen.v },
     facing,
-    axial,
+    axial: point[2],
   }
 }
 
