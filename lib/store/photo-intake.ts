@@ -3,8 +3,9 @@ import { isDeepStrictEqual } from 'node:util'
 import { AppError } from '../model/app-error'
 import { type Photo, photoSchema } from '../model/photo'
 import type { PhotoRow } from '../model/rows'
-import { type Transaction, writeShaft } from './database'
+import { database, type Transaction, writeShaft } from './database'
 import { refuseFaultyShaft } from './document'
+import { journalIdByName } from './journals'
 import { addRow, staleRow, storedRow } from './member'
 import { photoStorage } from './photo-storage'
 import { photos, refuseOtherSize, type StoredPhoto } from './photos'
@@ -20,6 +21,7 @@ export type KeptPicture = Picture & { sha256: string; bytes: number }
  */
 export async function takePhoto(incoming: IncomingPhoto, now: Date): Promise<{ row: PhotoRow; made: boolean }> {
   const file = plainFileName(incoming.file)
+  await journalIdByName(database().client, incoming.shaftId, incoming.journalId, '$.journalId')
   const picture = await keepPicture(file, incoming.bytes)
   return writeShaft(incoming.shaftId, now, async (tx) => {
     const known = await photos.table(tx).findUnique(incoming.id)
