@@ -27,17 +27,13 @@ export type KeptEditsStore = {
   /** What closed windows left behind, oldest first; taken out of the storage. */
   adopt: () => Promise<KeptEdits>
   keep: (waiting: readonly Gesture[], known: KnownRows) => void
-  close: () => void
 }
 
 export function keptEditsStore(storage: Storage, locks: LockManager, shaftId: string, windowId: string): KeptEditsStore {
   const prefix = `throwmark-bench:${shaftId}:`
   const own = `${prefix}${windowId}`
-  let release = () => {}
-  const held = new Promise<void>((resolve) => {
-    release = resolve
-  })
-  void locks.request(own, () => held)
+  // held until the window is gone
+  void locks.request(own, () => new Promise<void>(() => {}))
   return {
     adopt: async () => {
       const open = new Set((await locks.query()).held?.map((lock) => lock.name))
@@ -57,7 +53,6 @@ export function keptEditsStore(storage: Storage, locks: LockManager, shaftId: st
         // The storage is full. The edit lives on in the page, and the line "not saved yet" stays.
       }
     },
-    close: () => release(),
   }
 }
 

@@ -1,0 +1,153 @@
+'use client'
+/** Fitting a photograph: the steps, the picture with its handles and the fit drawn live, what each step says, and every handle as a button. */
+import { type KeyboardEvent, useMemo, useState } from 'react'
+import type { BenchStore } from '@/components/editor/bench-store'
+import type { Row } from '@/components/editor/document'
+import { allHandles, type HandleRef, handlePixel } from '@/components/editor/tools/handles'
+import { type HandlesEvent, noHandle, stepHandles } from '@/components/editor/tools/handles-tool'
+import type { PointerTarget } from '@/components/map/picture-pointer'
+import { PictureStage } from '@/components/map/picture-stage'
+import { useSteelColours } from '@/components/map/steel-colours'
+import type { ScreenPoint, View } from '@/components/map/view'
+import type { Journal } from '@/lib/model/journal'
+import type { Handles, Photo } from '@/lib/model/photo'
+import type { HandleResidual } from '@/lib/photo/cylinder-fit'
+import type { LensData } from '@/lib/photo/lens-priors'
+import styles from './fit-bench.module.css'
+import { FitAsk } from './fit-ask'
+import { FitStepRow } from './fit-step-row'
+import { editedHandle, type FitStep, fitSteps, isOff, stepOfHandle } from './fit-steps'
+import { HandleList } from './handle-list'
+import { HandlePoints, type ShownHandle } from './handle-points'
+import { useLiveFit } from './live-fit'
+import { PhotoScene } from './photo-scene'
+import { previewFor, usePhotoPicture } from './photo-picture'
+import { SavedPictureMissing } from './picture-missing'
+
+export function FitBench({
+  row,
+  journal,
+  lens,
+  store,
+  onDone,
+  doneWord,
+}: {
+  row: Row<Photo>
+  journal: Journal
+  lens: LensData | null
+  store: BenchStore
+  onDone: () => void
+  /** The last step's button: "Back to pin 3". */
+  doneWord: string
+}) {
+  const photo = row.value
+  const colours = useSteelColours()
+  const [tool, setTool] = useState(noHandle)
+  const [clock, setClock] = useState({ angleDeg: 0, axial: journal.width / 2 })
+  const handles = tool.draft ?? photo.handles
+  const fit = useLiveFit(journal, photo, lens, tool.draft)
+  const steps = useMemo(() => fitSteps(journal, handles, clock), [journal, handles, clock])
+  const [stepKey, setStepKey] = useState<string | null>(null)
+  const step = steps.find((one) => one.key === stepKey) ?? steps.find((one) => one.count < one.fewest && !one.optional) ?? steps[0]
+  const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600))
+  const residuals = fit.ok ? fit.value.residuals : null
+  if (!step) return null
+
+  const send = (event: HandlesEvent) => {
+    setTool((before) => {
+      const next = stepHandles(before, event, row, step.sets)
+      if (next.edits.length > 0) queueMicrotask(() => store.perform(next.words, next.edits))
+      return next.state
+    })
+  }
+  const near = (at: ScreenPoint, reach: number) => nearestHandle(photo.handles, at, reach)
+  const target: PointerTarget = {
+    canGrab: (at, reach) => near(at, reach)?.at ?? null,
+    press: (at, reach) => {
+      const handle = near(at, reach)?.ref ?? null
+      const own = handle && stepOfHandle(steps, photo.handles, handle)
+      if (own) setStepKey(own.key)
+      send({ type: 'press', at: [at.x, at.y], handle })
+    },
+    move: (at) => send({ type: 'move', at: [at.x, at.y] }),
+    release: () => send({ type: 'release' }),
+    cancel: () => send({ type: 'give-up' }),
+    hover: () => {},
+  }
+  const shown = shownHandles(handles, residuals, step.key, steps)
+  const choose = (handle: HandleRef | null) => {
+    const own = handle && stepOfHandle(steps, photo.handles, handle)
+    if (own) setStepKey(own.key)
+    send({ type: 'choose', handle })
+  }
+  const onKey = (event: KeyboardEvent<HTMLDivElement>) => handleKey(event, photo.handles, tool.chosen, send, choose)
+  const scene = (view: View, frame: { width: number; height: number }) => (
+    <>
+      <PhotoScene photo={photo} image={picture.image} journal={journal} fit={fit.ok ? fit.value : null} marks={[]} cursor={null} outline={[]} view={view} frame={frame} colours={colours} bands={false} />
+      <HandlePoints handles={handles} shown={shown} chosen={tool.chosen} view={view} colours={colours} />
+    </>
+  )
+  return (
+    <div className={styles.bench}>
+      <FitStepRow steps={steps} residuals={residuals} here={step.key} onStep={setStepKey} />
+      <div className={styles.picture}>
+        <PictureStage label={`Photograph ${photo.id} with its handles. Tab goes through the handles below.`} content={photo} scene={scene} target={target} homeKey={row.id} onKey={onKey} magnify />
+        {picture.failed ? <SavedPictureMissing /> : null}
+      </div>
+      <FitAsk
+        step={step}
+        steps={steps}
+        fit={fit}
+        row={row}
+        journal={journal}
+        tool={tool}
+        clock={clock}
+        onClock={setClock}
+        store={store}
+        onStep={setStepKey}
+        onDrop={() => send({ type: 'remove' })}
+        onDone={onDone}
+        doneWord={doneWord}
+      />
+      <HandleList handles={photo.handles} steps={steps} residuals={residuals} chosen={tool.chosen} onChoose={choose} onKey={onKey} />
+    </div>
+  )
+}
+
+function nearestHandle(handles: Handles, at: ScreenPoint, reach: number): { ref: HandleRef; at: ScreenPoint } | null {
+  let best: { ref: HandleRef; at: ScreenPoint; distance: number } | null = null
+  for (const ref of allHandles(handles)) {
+    const pixel = handlePixel(handles, ref)
+    if (!pixel) continue
+    const distance = Math.hypot(pixel[0] - at.x, pixel[1] - at.y)
+    if (distance <= reach && (!best || distance < best.distance)) best = { ref, at: { x: pixel[0], y: pixel[1] }, distance }
+  }
+  return best
+}
+
+function shownHandles(handles: Handles, residuals: readonly HandleResidual[] | null, here: string, steps: readonly FitStep[]): ShownHandle[] {
+  const byHandle = new Map((residuals ?? []).map((residual) => [JSON.stringify(editedHandle(residual.handle)), residual]))
+  return allHandles(handles).map((ref) => {
+    const residual = byHandle.get(JSON.stringify(ref))
+    return { ref, nearest: residual?.nearest ?? null, off: residual ? isOff(residual) : false, inStep: stepOfHandle(steps, handles, ref)?.key === here }
+  })
+}
+
+function handleKey(event: KeyboardEvent, handles: Handles, chosen: HandleRef | null, send: (event: HandlesEvent) => void, choose: (handle: HandleRef | null) => void) {
+  const arrows: Record<string, [number, number]> = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }
+  const arrow = arrows[event.key]
+  const far = event.shiftKey ? 10 : 1
+  if (arrow && chosen) send({ type: 'nudge', right: arrow[0] * far, up: arrow[1] * far })
+  else if (event.key === 'Tab') {
+    const all = allHandles(handles)
+    const place = all.findIndex((ref) => JSON.stringify(ref) === JSON.stringify(chosen))
+    const next = all[event.shiftKey ? (place < 0 ? all.length - 1 : place - 1) : place + 1]
+    choose(next ?? null)
+    // past the last handle Tab leaves the picture
+    if (!next) return
+  } else if (event.key === 'Escape') send({ type: 'give-up' })
+  else if (event.key === 'Enter') choose(null)
+  else if ((event.key === 'Delete' || event.key === 'Backspace') && chosen) send({ type: 'remove' })
+  else return
+  event.preventDefault()
+}

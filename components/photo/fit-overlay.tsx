@@ -1,0 +1,75 @@
+'use client'
+/** The fitted journal over its photograph: layout blue on what is critical, sides, tangent lines, cheeks' ends, hole, a tick every so many degrees. */
+import { useMemo } from 'react'
+import { Group, Line } from 'react-konva'
+import { chainDots } from '@/components/map/critical-bands'
+import { oilHoleOutline } from '@/components/map/oil-hole-outline'
+import type { SteelColours } from '@/components/map/steel-colours'
+import { flatten, HaloLine, SteelText } from '@/components/map/steel-line'
+import { type ScreenPoint, toScreen, type View } from '@/components/map/view'
+import { holeBandMm, radiusBandMm } from '@/lib/finding/rule-card'
+import type { Journal } from '@/lib/model/journal'
+import type { PhotoPoint } from '@/lib/photo/camera'
+import type { Fit } from '@/lib/photo/cylinder-fit'
+import { bandOutline, degreeTicks, ringCurve, sideCurves, visibleCurves } from './surface-curves'
+
+export function FitOverlay({ journal, fit, view, colours, bands }: { journal: Journal; fit: Fit; view: View; colours: SteelColours; bands: boolean }) {
+  const curves = useMemo(() => fitCurves(journal, fit), [journal, fit])
+  const at = (points: readonly PhotoPoint[]): ScreenPoint[] => points.map(({ u, v }) => toScreen(view, { x: u, y: v }))
+  return (
+    <Group>
+      {bands
+        ? curves.bands.map((outline, index) => <Line key={`band${index}`} points={flatten(at(outline))} closed fill={colours.dye} opacity={0.34} />)
+        : null}
+      {bands ? curves.holeBands.map((curve, index) => <Line key={`holeband${index}`} points={flatten(at(curve))} closed fill={colours.dye} opacity={0.3} stroke={colours.scribe} strokeWidth={1} />) : null}
+      {bands ? curves.limits.map((curve, index) => <Line key={`limit${index}`} points={flatten(at(curve))} stroke={colours.scribe} strokeWidth={1.4} />) : null}
+      {curves.ticks.map(({ angleDeg, generator, foot }) => (
+        <Group key={angleDeg}>
+          <Line points={flatten(at(generator))} stroke={colours.halo} strokeWidth={1} dash={[3, 6]} opacity={0.75} />
+          {fit.rollKnown ? <SteelText at={atFoot(toScreen(view, { x: foot.u, y: foot.v }))} text={`${angleDeg}°`} align="center" colours={colours} size={13} /> : null}
+        </Group>
+      ))}
+      {curves.tangents.map((curve, index) => (
+        <Group key={`tangent${index}`}>
+          <Line points={flatten(at(curve))} stroke={colours.halo} strokeWidth={3.4} opacity={0.85} />
+          <Line points={flatten(at(curve))} stroke={colours.ink} strokeWidth={1.3} dash={chainDots} />
+        </Group>
+      ))}
+      {curves.cheeks.map((curve, index) => (
+        <Line key={`cheek${index}`} points={flatten(at(curve))} stroke={colours.halo} strokeWidth={1.1} opacity={0.75} />
+      ))}
+      {curves.sides.map((curve, index) => (
+        <HaloLine key={`side${index}`} points={at(curve)} width={2} colour={colours.dye} halo={colours.halo} />
+      ))}
+      {curves.mouths.map((curve, index) => (
+        <HaloLine key={`mouth${index}`} points={at(curve)} width={1.8} colour={colours.dye} halo={colours.halo} />
+      ))}
+    </Group>
+  )
+}
+
+function fitCurves(journal: Journal, fit: Fit) {
+  const { surface, camera } = fit
+  const ring = (s: number) => (fit.slideKnown ? ringCurve(surface, camera, s) : [])
+  const frontLimit = surface.frontTangentS + radiusBandMm(surface.front)
+  const rearLimit = surface.rearTangentS - radiusBandMm(surface.rear)
+  const holes = fit.rollKnown ? journal.oilHoles : []
+  return {
+    sides: sideCurves(surface, camera),
+    tangents: [...ring(surface.frontTangentS), ...ring(surface.rearTangentS)],
+    cheeks: [...ring(0), ...ring(surface.totalS)],
+    limits: [...ring(frontLimit), ...ring(rearLimit)],
+    bands: fit.slideKnown ? [bandOutline(surface, camera, 0, frontLimit), bandOutline(surface, camera, rearLimit, surface.totalS)] : [],
+    holeBands: holes.flatMap((hole) => visibleCurves(surface, camera, closed(oilHoleOutline(surface, hole, holeBandMm(Math.max(hole.mouthAround, hole.mouthAlong)))))),
+    mouths: holes.flatMap((hole) => visibleCurves(surface, camera, closed(oilHoleOutline(surface, hole, 0)))),
+    ticks: fit.slideKnown ? degreeTicks(surface, camera, 30) : [],
+  }
+}
+
+function closed<Point>(points: Point[]): Point[] {
+  return points[0] ? [...points, points[0]] : points
+}
+
+function atFoot(foot: ScreenPoint): ScreenPoint {
+  return { x: foot.x, y: foot.y + 14 }
+}

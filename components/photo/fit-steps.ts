@@ -1,0 +1,168 @@
+/** The steps of fitting a photograph, how each stands, and what it asks for: sides, rings, oil holes, witness marks. */
+import type { HandleRef as EditedHandle, HandleStep } from '@/components/editor/tools/handles'
+import type { Journal } from '@/lib/model/journal'
+import type { Handles, RingPlace } from '@/lib/model/photo'
+import { unreachable } from '@/lib/model/result'
+import type { HandleResidual } from '@/lib/photo/cylinder-fit'
+import { outlierSigmas } from '@/lib/photo/fit-warnings'
+import type { HandleRef as FittedHandle } from '@/lib/photo/observation'
+
+export type FitStep = {
+  key: string
+  name: string
+  /** What to do, one sentence. */
+  ask: string
+  sets: HandleStep
+  count: number
+  /** With fewer points the step is not done. */
+  fewest: number
+  /** May be left out where the photograph does not show it. */
+  optional: boolean
+}
+
+/** Points that tell a straight edge, and a ring, with something left over to check them by. */
+const fewestOnSide = 3
+const fewestOnRing = 3
+
+export function fitSteps(journal: Journal, handles: Handles, clock: { angleDeg: number; axial: number }): FitStep[] {
+  const [first, second] = sideNames(handles)
+  const sides = [first, second].map((name, index): FitStep => {
+    const side = index as 0 | 1
+    return {
+      key: `side-${side}`,
+      name: `${name} side`,
+      ask: `Put three points or more along the ${name.toLowerCase()} edge of the cylinder, between the two fillets.`,
+      sets: { part: 'side', side },
+      count: handles.sides[side].length,
+      fewest: fewestOnSide,
+      optional: false,
+    }
+  })
+  const places = new Set<RingPlace>(['rear-fillet', 'front-fillet', ...handles.rings.map((ring) => ring.at)])
+  const rings = [...places].map(
+    (at): FitStep => ({
+      key: `ring-${at}`,
+      name: ringWord(at),
+      ask: ringAsk(journal, at),
+      sets: { part: 'ring', at },
+      count: handles.rings.find((ring) => ring.at === at)?.points.length ?? 0,
+      fewest: fewestOnRing,
+      optional: at !== 'rear-fillet' && at !== 'front-fillet',
+    }),
+  )
+  const holes = journal.oilHoles.map(
+    (hole): FitStep => ({
+      key: `hole-${hole.id}`,
+      name: journal.oilHoles.length === 1 ? 'Oil hole' : `Oil hole ${hole.id}`,
+      ask: 'Put the point in the middle of the oil hole’s mouth. Leave it out where this photograph does not show the hole.',
+      sets: { part: 'hole', id: hole.id },
+      count: handles.oilHoles.some((one) => one.id === hole.id) ? 1 : 0,
+      fewest: 1,
+      optional: true,
+    }),
+  )
+  const witness: FitStep = {
+    key: 'clock',
+    name: 'Witness mark',
+    ask: 'Type where the mark stands on the journal, then put the point on it. It tells the angle where no oil hole is seen.',
+    sets: { part: 'clock', ...clock },
+    count: handles.clock.length,
+    fewest: 1,
+    optional: true,
+  }
+  return [...sides, ...rings, ...holes, witness]
+}
+
+export type StepStanding = 'empty' | 'more' | 'good' | 'look-again'
+
+/** How a step stands; `off` are its handles that lie too far from where the others put them. */
+export function standingOf(step: FitStep, residuals: readonly HandleResidual[] | null): { standing: StepStanding; off: readonly HandleResidual[] } {
+  const own = (residuals ?? []).filter((residual) => belongs(step.sets, residual.handle))
+  const off = own.filter(isOff).sort((a, b) => b.studentised - a.studentised)
+  if (step.count === 0) return { standing: 'empty', off: [] }
+  if (off.length > 0) return { standing: 'look-again', off }
+  return { standing: step.count < step.fewest ? 'more' : 'good', off: [] }
+}
+
+export function isOff(residual: HandleResidual): boolean {
+  return residual.studentised > outlierSigmas
+}
+
+/** The editor's name of a handle that the fit speaks of. */
+export function editedHandle(handle: FittedHandle): EditedHandle {
+  switch (handle.kind) {
+    case 'side':
+      return { part: 'side', side: handle.list, index: handle.index }
+    case 'ring':
+      return { part: 'ring', ring: handle.ring, index: handle.index }
+    case 'oilHole':
+      return { part: 'hole', id: handle.id }
+    case 'clock':
+      return { part: 'clock', index: handle.index }
+    default:
+      return unreachable(handle)
+  }
+}
+
+/** The step that a handle belongs to. */
+export function stepOfHandle(steps: readonly FitStep[], handles: Handles, handle: EditedHandle): FitStep | undefined {
+  return steps.find(({ sets }) => {
+    if (handle.part === 'side') return sets.part === 'side' && sets.side === handle.side
+    if (handle.part === 'ring') return sets.part === 'ring' && sets.at === handles.rings[handle.ring]?.at
+    if (handle.part === 'hole') return sets.part === 'hole' && sets.id === handle.id
+    return sets.part === 'clock'
+  })
+}
+
+function belongs(sets: HandleStep, handle: FittedHandle): boolean {
+  switch (handle.kind) {
+    case 'side':
+      return sets.part === 'side' && sets.side === handle.list
+    case 'ring':
+      return sets.part === 'ring' && sets.at === handle.at
+    case 'oilHole':
+      return sets.part === 'hole' && sets.id === handle.id
+    case 'clock':
+      return sets.part === 'clock'
+    default:
+      return unreachable(handle)
+  }
+}
+
+/** Left and right, or upper and lower where the journal lies across the photograph; by where the points stand. */
+export function sideNames({ sides }: Handles): [string, string] {
+  const [first, second] = sides.map(middleOf)
+  if (!first || !second) {
+    const lone = first ? sides[0] : sides[1]
+    const across = lone.length > 1 && spread(lone, 0) > spread(lone, 1)
+    return across ? ['Upper', 'Lower'] : ['Left', 'Right']
+  }
+  const across = Math.abs(first[1] - second[1]) > Math.abs(first[0] - second[0])
+  if (across) return first[1] < second[1] ? ['Upper', 'Lower'] : ['Lower', 'Upper']
+  return first[0] < second[0] ? ['Left', 'Right'] : ['Right', 'Left']
+}
+
+function middleOf(points: readonly (readonly [number, number])[]): [number, number] | null {
+  if (points.length === 0) return null
+  const sum = (axis: 0 | 1) => points.reduce((total, point) => total + point[axis], 0) / points.length
+  return [sum(0), sum(1)]
+}
+
+function spread(points: readonly (readonly [number, number])[], axis: 0 | 1): number {
+  const values = points.map((point) => point[axis])
+  return Math.max(...values) - Math.min(...values)
+}
+
+function ringWord(at: RingPlace): string {
+  if (typeof at === 'number') return `Line at ${at.toFixed(1)}`
+  return { 'rear-fillet': 'Rear ring', 'front-fillet': 'Front ring', 'rear-cheek': 'Rear cheek', 'front-cheek': 'Front cheek' }[at]
+}
+
+function ringAsk(journal: Journal, at: RingPlace): string {
+  if (typeof at === 'number') return 'Put three points or more on the inked line.'
+  const end = at.startsWith('rear') ? 'rear' : 'front'
+  if (at.endsWith('cheek')) return `Put three points or more where the ${end} end meets the cheek.`
+  const form = journal.fillets[end].form
+  if (form === 'tangent') return `Put three points or more where the ${end} fillet begins.`
+  return form === 'undercut' ? `Put three points or more on the edge of the ${end} undercut.` : `Put three points or more on the sharp ${end} edge.`
+}

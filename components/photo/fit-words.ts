@@ -1,0 +1,47 @@
+/** What a fit says to a person: good or not, what is missing, which point to look at and by how much. */
+import type { Units } from '@/lib/model/inspection'
+import { formatLength } from '@/lib/model/units'
+import type { FitFailure, HandleResidual } from '@/lib/photo/cylinder-fit'
+import { isOff, type StepStanding } from './fit-steps'
+import type { FitResult } from './fit-cache'
+
+/** One line beside the photograph: "fit good (0.6 px)". */
+export function fitLine(result: FitResult): string {
+  if (!result.ok) return result.reason.code === 'no-handles' ? 'not fitted yet' : 'fit not finished'
+  const { trusted, rmsPx, rollKnown } = result.value
+  const unknown = rollKnown ? '' : ', angle not known'
+  return trusted ? `fit good (${rmsPx.toFixed(1)} px)${unknown}` : `look at the fit again (${rmsPx.toFixed(1)} px)${unknown}`
+}
+
+/** Why there is no fit, and what to add. */
+export function fitFailureWords(failure: FitFailure): string {
+  switch (failure.code) {
+    case 'no-handles':
+      return 'Nothing is placed yet. Begin with the two sides, three points along each.'
+    case 'too-few':
+      return `${failure.have} of the ${failure.need} readings that a fit needs are there. ${whatToAdd(failure)}`
+    case 'degenerate':
+      return `These points leave the view open: other views of the journal fit them as well. ${whatToAdd(failure)}`
+    case 'contradictory':
+      return 'No view of this journal agrees with the points. See whether front and rear ring are exchanged, whether a point is far off, and whether the diameter in the set-up is right.'
+  }
+}
+
+function whatToAdd({ sides, rings }: { sides: number; rings: number }): string {
+  if (sides === 0) return 'Add points on both sides.'
+  if (sides === 1 && rings < 2) return 'Add points on the other side, or on both rings.'
+  if (rings === 0) return 'Add points on a ring, three or more.'
+  return 'Spread the points further apart along the sides and the rings.'
+}
+
+export const standingWords: Record<StepStanding, string> = { empty: '', more: 'more points', good: 'good', 'look-again': 'look again' }
+
+/** Why to look again, and by how much: "this point lies 1.10 mm from where the others put it. The others agree to 0.06 mm." */
+export function lookAgainWords(off: readonly HandleResidual[], all: readonly HandleResidual[], units: Units): string {
+  const worst = off[0]
+  if (!worst) return ''
+  const others = all.filter((residual) => !isOff(residual))
+  const agree = Math.sqrt(others.reduce((sum, { residualMm }) => sum + residualMm ** 2, 0) / Math.max(1, others.length))
+  const which = off.length === 1 ? 'the ringed point lies' : `${off.length} points lie up to`
+  return `${which} ${formatLength(worst.residualMm, units)} from where the others put ${off.length === 1 ? 'it' : 'them'}. The others agree to ${formatLength(agree, units)}. A poor fit never makes a finding milder.`
+}
