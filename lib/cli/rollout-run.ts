@@ -1,0 +1,148 @@
+/**
+ * The journal's map from every photograph of it that is trusted and whose roll is known, written as a PNG: under a
+ * temporary name, renamed when whole.
+ */
+import { randomUUID } from 'node:crypto'
+import { rename, rm, stat } from 'node:fs/promises'
+import path from 'node:path'
+import sharp from 'sharp'
+import { type Surface, surfaceOf } from '../journal/surface'
+import { AppError, badInput } from '../model/app-error'
+import { jsonPath } from '../model/fault'
+import type { Coverage } from '../model/findings'
+import type { Journal } from '../model/journal'
+import type { Photo } from '../model/photo'
+import { coverageOf } from '../photo/coverage'
+import { type Fit, fitPhoto } from '../photo/cylinder-fit'
+import { failureText } from '../photo/fit-failure-text'
+import { rollout, type RolloutSize, rolloutSize, type RolloutView } from '../rollout/rollout'
+import type { Picture } from '../rollout/picture'
+import { readPicture } from '../store/picture-reader'
+import { uprightPixelsOf } from '../store/previews'
+import { CommandFailed } from './command'
+import type { InspectionFile } from './read-file'
+
+export type RolloutReport = {
+  journalId: string
+  out: string
+  width: number
+  height: number
+  pxPerMm: number
+  /** Share of the map's pixels that a photograph shows. */
+  shownShare: number
+  photos: { id: string; file: string }[]
+  leftOut: { id: string; reason: string }[]
+  /** Share photographed well, by the photographs used. */
+  coverage: Coverage
+}
+
+/** @throws AppError bad-input; CommandFailed where no photograph can be rolled out */
+export async function rolloutOf(
+  file: InspectionFile,
+  { journalId, pxPerMm, out }: { journalId: string; pxPerMm: number; out: string },
+  say: (line: string) => void,
+): Promise<RolloutReport> {
+  const journal = journalNamed(file, journalId)
+  const surface = surfaceOf(journal)
+  const size = mapSize(surface, pxPerMm)
+  await refuseBadPlace(out)
+  const { used, leftOut } = await sortPhotos(file, journal)
+  for (const { id, reason } of leftOut) say(`photo ${id} is left out: ${reason}`)
+  if (used.length === 0) throw new CommandFailed(`journal ${journalId} has no photograph that can be rolled out; nothing was written.`)
+  const views: RolloutView[] = used.map(({ photo, fit, picture }) => ({ picture, camera: fit.camera, ignore: photo.ignore }))
+  const map = rollout(surface, views, size)
+  if (!map) throw new Error('the rollout was cancelled')
+  await writeWhole(out, map.rgba, size)
+  return {
+    journalId,
+    out,
+    ...size,
+    pxPerMm,
+    shownShare: shownShare(map.rgba),
+    photos: used.map(({ photo }) => ({ id: photo.id, file: photo.file ?? '' })),
+    leftOut,
+    coverage: coverageOf(surface, journal.oilHoles, views).coverage,
+  }
+}
+
+const mostPixels = 100_000_000
+/** Longest side that sharp and common viewers take in a PNG (libvips limits dimensions for other writers at 65535). */
+const longestSide = 65_000
+
+function journalNamed({ inspection }: InspectionFile, id: string): Journal {
+  const journal = inspection.journals.find((one) => one.id === id)
+  if (journal) return journal
+  const known = inspection.journals.map((one) => one.id).join(', ') || 'none'
+  throw badInput([{ path: jsonPath(['journals']), fault: `there is no journal ${JSON.stringify(id)}`, remedy: `name one of: ${known}` }])
+}
+
+function mapSize(surface: Surface, pxPerMm: number): RolloutSize {
+  const size = rolloutSize(surface, pxPerMm)
+  const most = Math.min(
+    Math.sqrt(mostPixels / (2 * Math.PI * surface.radius * surface.totalS)),
+    longestSide / Math.max(2 * Math.PI * surface.radius, surface.totalS),
+  )
+  const words = `--px-per-mm ${pxPerMm} gives a map of ${size.width} x ${size.height} px`
+  if (size.width < 1 || size.height < 1) throw new AppError('bad-input', `${words}; give more pixels per mm, such as 10.`)
+  if (pxPerMm > most) throw new AppError('bad-input', `${words}, more than can be drawn; give at most ${Math.floor(most)}.`)
+  return size
+}
+
+async function refuseBadPlace(out: string): Promise<void> {
+  const folder = path.dirname(path.resolve(out))
+  const there = await stat(folder).catch(() => null)
+  if (!there?.isDirectory()) throw new AppError('bad-input', `--out ${JSON.stringify(out)}: there is no folder ${folder}; make it, or name another place.`)
+  const old = await stat(out).catch(() => null)
+  if (old?.isDirectory()) throw new AppError('bad-input', `--out ${JSON.stringify(out)} is a folder; name the PNG to write in it.`)
+}
+
+type UsedPhoto = { photo: Photo; fit: Fit; picture: Picture }
+
+/** Fits each photograph of the journal; those that cannot be rolled out are left out with a reason. A damaged picture is refused. */
+async function sortPhotos({ inspection, lensByPhoto, picture }: InspectionFile, journal: Journal) {
+  const used: UsedPhoto[] = []
+  const leftOut: { id: string; reason: string }[] = []
+  for (const [i, photo] of inspection.photos.entries()) {
+    if (photo.journalId !== journal.id) continue
+    const bytes = await picture(photo)
+    const fit = fitPhoto(journal, photo, lensByPhoto[photo.id] ?? null)
+    const reason = bytes === null ? (photo.file === undefined ? 'it names no picture file.' : `${photo.file} is not there.`) : fit.ok ? whyNot(fit.value) : failureText(fit.reason)
+    if (bytes !== null && fit.ok && reason === null) used.push({ photo, fit: fit.value, picture: await pixelsOf(photo, i, bytes) })
+    else leftOut.push({ id: photo.id, reason: reason ?? 'it cannot be fitted.' })
+  }
+  return { used, leftOut }
+}
+
+function whyNot(fit: Fit): string | null {
+  if (!fit.rollKnown) return 'its roll about the shaft is not known: pick an oil hole or a witness mark in it.'
+  if (fit.trusted) return null
+  return `its fit is not trusted: ${fit.warnings.map((warning) => warning.text).join(' ')}`
+}
+
+async function pixelsOf(photo: Photo, i: number, bytes: Uint8Array): Promise<Picture> {
+  const name = photo.file ?? photo.id
+  try {
+    const { mime } = await readPicture(path.basename(name), bytes)
+    return await uprightPixelsOf(bytes, mime)
+  } catch (error) {
+    const why = error instanceof Error ? error.message.split('\n')[0] : String(error)
+    throw badInput([{ path: jsonPath(['photos', i, 'file']), fault: `${name} is damaged or cut off (${why})`, remedy: 'copy it from the camera again' }])
+  }
+}
+
+function shownShare(rgba: Uint8ClampedArray): number {
+  let shown = 0
+  for (let i = 3; i < rgba.length; i += 4) if (rgba[i] > 0) shown++
+  return (4 * shown) / rgba.length
+}
+
+async function writeWhole(out: string, rgba: Uint8ClampedArray, size: RolloutSize): Promise<void> {
+  const draft = path.join(path.dirname(out), `.${path.basename(out)}.${randomUUID()}.part`)
+  try {
+    await sharp(rgba, { raw: { ...size, channels: 4 }, limitInputPixels: mostPixels }).png().toFile(draft)
+    await rename(draft, out)
+  } catch (error) {
+    await rm(draft, { force: true })
+    throw error
+  }
+}
