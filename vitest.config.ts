@@ -3,9 +3,17 @@ import { defineConfig } from 'vitest/config'
 
 const here = fileURLToPath(new URL('.', import.meta.url))
 const resolve = { alias: { '@': here } }
-const project = (name: string, more: Record<string, unknown> = {}) => ({
+/** One kind of test after the other: what is timed in a browser is not to share the machine with the rest. */
+const project = (name: string, groupOrder: number, more: Record<string, unknown> = {}) => ({
   resolve,
-  test: { name, environment: 'node', include: [`tests/${name}/**/*.test.{ts,tsx}`], testTimeout: 20_000, ...more },
+  test: {
+    name,
+    environment: 'node',
+    include: [`tests/${name}/**/*.test.{ts,tsx}`],
+    testTimeout: 20_000,
+    sequence: { groupOrder },
+    ...more,
+  },
 })
 
 /** Tests that start the built program share one build and run one file after the other. */
@@ -14,10 +22,10 @@ const onProgram = { globalSetup: ['tests/browser/built-program.ts'], fileParalle
 export default defineConfig({
   test: {
     projects: [
-      project('unit'),
-      project('published', { testTimeout: 60_000 }),
-      project('faults', { ...onProgram, testTimeout: 60_000 }),
-      project('browser', { ...onProgram, testTimeout: 120_000 }),
+      project('unit', 0),
+      project('published', 1, { testTimeout: 60_000 }),
+      project('faults', 2, { ...onProgram, testTimeout: 60_000 }),
+      project('browser', 3, { ...onProgram, testTimeout: 120_000 }),
     ],
   },
 })

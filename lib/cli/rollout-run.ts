@@ -13,8 +13,8 @@ import type { Coverage } from '../model/findings'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
 import { coverageOf } from '../photo/coverage'
-import { type Fit, fitPhoto } from '../photo/cylinder-fit'
-import { failureText } from '../photo/fit-failure-text'
+import type { Fit } from '../photo/cylinder-fit'
+import { photosToRoll } from '../rollout/photos-to-roll'
 import { rollout, type RolloutSize, rolloutSize, type RolloutView } from '../rollout/rollout'
 import type { Picture } from '../rollout/picture'
 import { readPicture } from '../store/picture-reader'
@@ -91,32 +91,27 @@ function mapSize(surface: Surface, pxPerMm: number): RolloutSize {
 async function refuseBadPlace(out: string): Promise<void> {
   const folder = path.dirname(path.resolve(out))
   const there = await stat(folder).catch(() => null)
-  if (!there?.isDirectory()) throw new AppError('bad-input', `--out ${JSON.stringify(out)}: there is no folder ${folder}; make it, or name another place.`)
+  if (!there?.isDirectory())
+    throw new AppError('bad-input', `--out ${JSON.stringify(out)}: there is no folder ${folder}; make it, or name another place.`)
   const old = await stat(out).catch(() => null)
   if (old?.isDirectory()) throw new AppError('bad-input', `--out ${JSON.stringify(out)} is a folder; name the PNG to write in it.`)
 }
 
 type UsedPhoto = { photo: Photo; fit: Fit; picture: Picture }
 
-/** Fits each photograph of the journal; those that cannot be rolled out are left out with a reason. A damaged picture is refused. */
+/** The photographs to roll out with their pixels, and the others with a reason. A damaged picture is refused. */
 async function sortPhotos({ inspection, lensByPhoto, picture }: InspectionFile, journal: Journal) {
-  const used: UsedPhoto[] = []
-  const leftOut: { id: string; reason: string }[] = []
-  for (const [i, photo] of inspection.photos.entries()) {
-    if (photo.journalId !== journal.id) continue
-    const bytes = await picture(photo)
-    const fit = fitPhoto(journal, photo, lensByPhoto[photo.id] ?? null)
-    const reason = bytes === null ? (photo.file === undefined ? 'it names no picture file.' : `${photo.file} is not there.`) : fit.ok ? whyNot(fit.value) : failureText(fit.reason)
-    if (bytes !== null && fit.ok && reason === null) used.push({ photo, fit: fit.value, picture: await pixelsOf(photo, i, bytes) })
-    else leftOut.push({ id: photo.id, reason: reason ?? 'it cannot be fitted.' })
+  const bytes = new Map<string, Uint8Array>()
+  for (const photo of inspection.photos) {
+    const found = photo.journalId === journal.id ? await picture(photo) : null
+    if (found) bytes.set(photo.id, found)
   }
-  return { used, leftOut }
-}
-
-function whyNot(fit: Fit): string | null {
-  if (!fit.rollKnown) return 'its roll about the shaft is not known: pick an oil hole or a witness mark in it.'
-  if (fit.trusted) return null
-  return `its fit is not trusted: ${fit.warnings.map((warning) => warning.text).join(' ')}`
+  const { used, leftOut } = photosToRoll(inspection, journal, lensByPhoto, (photo) => bytes.has(photo.id))
+  const withPixels: UsedPhoto[] = []
+  for (const { photo, index, fit } of used) {
+    withPixels.push({ photo, fit, picture: await pixelsOf(photo, index, bytes.get(photo.id) as Uint8Array) })
+  }
+  return { used: withPixels, leftOut }
 }
 
 async function pixelsOf(photo: Photo, i: number, bytes: Uint8Array): Promise<Picture> {
@@ -126,7 +121,9 @@ async function pixelsOf(photo: Photo, i: number, bytes: Uint8Array): Promise<Pic
     return await uprightPixelsOf(bytes, mime)
   } catch (error) {
     const why = error instanceof Error ? error.message.split('\n')[0] : String(error)
-    throw badInput([{ path: jsonPath(['photos', i, 'file']), fault: `${name} is damaged or cut off (${why})`, remedy: 'copy it from the camera again' }])
+    throw badInput([
+      { path: jsonPath(['photos', i, 'file']), fault: `${name} is damaged or cut off (${why})`, remedy: 'copy it from the camera again' },
+    ])
   }
 }
 
@@ -139,7 +136,9 @@ function shownShare(rgba: Uint8ClampedArray): number {
 async function writeWhole(out: string, rgba: Uint8ClampedArray, size: RolloutSize): Promise<void> {
   const draft = path.join(path.dirname(out), `.${path.basename(out)}.${randomUUID()}.part`)
   try {
-    await sharp(rgba, { raw: { ...size, channels: 4 }, limitInputPixels: mostPixels }).png().toFile(draft)
+    await sharp(rgba, { raw: { ...size, channels: 4 }, limitInputPixels: mostPixels })
+      .png()
+      .toFile(draft)
     await rename(draft, out)
   } catch (error) {
     await rm(draft, { force: true })
