@@ -131,11 +131,10 @@ function endPath(end: EndDraft, x: number, scale: number, turn: 1 | -1, upper: n
   switch (end.form) {
     case 'tangent': {
       const r = within(end.radius ?? usual.radius, 0.2, 40) * scale
-      const sweep = turn === 1 ? 1 : 0
       return {
         reach: r,
-        down: `M${x + r} ${upper}A${r} ${r} 0 0 ${sweep} ${x} ${upper - r}V${lower + r}A${r} ${r} 0 0 ${sweep} ${x + r} ${lower}`,
-        up: `L${x - r} ${lower}A${r} ${r} 0 0 0 ${x} ${lower + r}V${upper - r}A${r} ${r} 0 0 0 ${x - r} ${upper}`,
+        down: `M${x + r} ${upper}A${r} ${r} 0 0 1 ${x} ${upper - r}V${lower + r}A${r} ${r} 0 0 1 ${x + r} ${lower}`,
+        up: `L${x - r} ${lower}A${r} ${r} 0 0 1 ${x} ${lower + r}V${upper - r}A${r} ${r} 0 0 1 ${x - r} ${upper}`,
       }
     }
     case 'undercut': {

@@ -1,5 +1,5 @@
 'use client'
-/** The shaft from the side as set up so far, drawn to the typed sizes; pins up and down in turn, since throw angles are not asked for. */
+/** The shaft from the side as set up so far, drawn to the typed sizes; pins up or down, since throw angles are not asked for. */
 import { useMeasuredWidth } from '@/components/ui/measured-width'
 import { useUnits } from '@/components/ui/preferences'
 import type { Units } from '@/lib/model/inspection'
@@ -69,10 +69,10 @@ export function ShaftDrawing({
           </g>
         ))}
         {measured ? <Sizes journal={measured} units={units} sheetWidth={width} /> : null}
-        <text x="4" y={layout.axisY - 8} fontSize="14" fill="var(--ink-soft)">
+        <text x="4" y={layout.axisY + 18} fontSize="14" fill="var(--ink-soft)">
           front
         </text>
-        <text x={width - 4} y={layout.axisY - 8} fontSize="14" textAnchor="end" fill="var(--ink-soft)">
+        <text x={width - 4} y={layout.axisY + 18} fontSize="14" textAnchor="end" fill="var(--ink-soft)">
           rear
         </text>
       </svg>
@@ -83,7 +83,12 @@ export function ShaftDrawing({
 function Sizes({ journal, units, sheetWidth }: { journal: LaidJournal; units: Units; sheetWidth: number }) {
   const { rect } = journal
   const right = rect.x + rect.width / 2 < sheetWidth * 0.6
-  const sideX = right ? rect.x + rect.width + journal.cheekWidth + 16 : rect.x - journal.cheekWidth - 16
+  // A main between two throws has no free room beside it: its diameter stands in the drawing of the one journal.
+  const free = journal.kind === 'pin' || journal.atEnd !== null
+  const past = journal.kind === 'pin' ? journal.cheekWidth + 16 : 16
+  const toRight = journal.kind === 'pin' ? right : journal.atEnd === 'rear'
+  const sideX = toRight ? rect.x + rect.width + past : rect.x - past
+  const room = toRight ? sheetWidth - sideX : sideX
   return (
     <>
       {journal.width === null ? null : (
@@ -96,13 +101,13 @@ function Sizes({ journal, units, sheetWidth }: { journal: LaidJournal; units: Un
           outside
         />
       )}
-      {journal.diameter === null ? null : (
+      {journal.diameter === null || !free || room < 130 ? null : (
         <Dimension
           from={{ x: sideX, y: rect.y }}
           to={{ x: sideX, y: rect.y + rect.height }}
-          reach={right ? rect.x + rect.width - sideX : rect.x - sideX}
+          reach={toRight ? rect.x + rect.width - sideX : rect.x - sideX}
           text={`${formatForField(journal.diameter, units, 'reading')} ${units} dia.`}
-          textAt={{ x: sideX + (right ? 10 : -10), y: rect.y + rect.height / 2 + 5, anchor: right ? 'start' : 'end' }}
+          textAt={{ x: sideX + (toRight ? 10 : -10), y: rect.y + rect.height / 2 - (journal.kind === 'main' ? 22 : -5), anchor: toRight ? 'start' : 'end' }}
         />
       )}
     </>
@@ -110,7 +115,7 @@ function Sizes({ journal, units, sheetWidth }: { journal: LaidJournal; units: Un
 }
 
 type Rect = { x: number; y: number; width: number; height: number }
-type LaidJournal = DrawnJournal & { rect: Rect; band: number; cheekWidth: number }
+type LaidJournal = DrawnJournal & { rect: Rect; band: number; cheekWidth: number; atEnd: 'front' | 'rear' | null }
 
 const sheetTop = 44
 const usualSize = { pin: { diameter: 60, width: 32 }, main: { diameter: 70, width: 32 } }
@@ -129,7 +134,10 @@ function layOut(journals: readonly DrawnJournal[], sheetWidth: number) {
   const side = sheetWidth < 500 ? 4 : 44
   const scale = Math.min((sheetWidth - 2 * side) / Math.max(totalMm, 1), 1.3)
   const axisY = sheetTop + (throwMm + widest / 2 + cheekMm * 0.35) * scale
-  const offset = (journal: DrawnJournal) => (journal.throwIndex === null ? 0 : journal.throwIndex % 2 === 0 ? -throwMm : throwMm)
+  const lastThrow = Math.max(0, ...sized.map((journal) => journal.throwIndex ?? 0))
+  // The rear half mirrors the front half, as on most shafts in line; the true angles are not asked for.
+  const offset = ({ throwIndex }: DrawnJournal) =>
+    throwIndex === null ? 0 : Math.min(throwIndex, lastThrow - throwIndex) % 2 === 0 ? -throwMm : throwMm
   let x = (sheetWidth - totalMm * scale) / 2
   const laid: LaidJournal[] = []
   const cheeks: Rect[] = []
@@ -137,7 +145,13 @@ function layOut(journals: readonly DrawnJournal[], sheetWidth: number) {
     const width = journal.drawnWidth * scale
     const height = journal.drawnDiameter * scale
     const y = axisY + offset(journal) * scale - height / 2
-    laid.push({ ...journal, rect: { x, y, width, height }, band: width * 0.16, cheekWidth: cheekMm * scale })
+    laid.push({
+      ...journal,
+      rect: { x, y, width, height },
+      band: width * 0.16,
+      cheekWidth: cheekMm * scale,
+      atEnd: index === 0 ? 'front' : index === sized.length - 1 ? 'rear' : null,
+    })
     x += width
     const next = sized[index + 1]
     if (!next) continue
