@@ -1,6 +1,7 @@
 /**
  * Weighted mean of photographs. A photograph weighs by the square of its density on the surface (px per mm^2: resolution and incidence
- * at once), and fades towards every border of what it shows, so that no seam stays; alone it still covers fully.
+ * at once), and fades towards every border of what it shows, so that no seam stays; alone it still covers fully. Highlights give way to
+ * a photograph that shows the same place without one.
  */
 import type { PointView } from '../photo/row-view'
 
@@ -18,6 +19,10 @@ const fullCosine = Math.cos((50 * Math.PI) / 180)
 const cheekFadeMm = 1
 /** What is left of a weight at a border: enough to cover alone, nothing beside a photograph that sees the place well. */
 const leastShare = 1e-4
+/** Grey levels between which a pixel turns from steel into glare (common practice, no source), and what is left of its weight. */
+const glareFrom = 175
+const glareFull = 240
+const glareLeast = 1e-4
 
 export function emptyBlend(pixels: number, wantSources: boolean): Blend {
   return {
@@ -38,6 +43,11 @@ export function weightOf(point: PointView, focalPx: number, borderPx: number, fa
   const tilt = smooth((point.cosIncidence - leastCosine) / (fullCosine - leastCosine))
   const border = smooth(borderPx / fadePx) * smooth(point.cheekMargin / cheekFadeMm)
   return density * density * Math.max(leastShare, tilt * border)
+}
+
+/** What glare leaves of a weight, by the darkest of the colour's channels: all of it on steel, nearly none where the sensor is full. */
+export function glareShare(darkest: number): number {
+  return glareLeast ** smooth((darkest - glareFrom) / (glareFull - glareFrom))
 }
 
 /** The means as RGBA. */

@@ -16,7 +16,7 @@ export type PhotosToRoll = {
 export function photosToRoll(
   inspection: InspectionMm,
   journal: Journal,
-  lensByPhoto: Readonly<Record<string, LensData | null>>,
+  lensByPhoto: Readonly<Record<string, LensData | null | undefined>>,
   hasPicture: (photo: Photo) => boolean,
 ): PhotosToRoll {
   const sorted: PhotosToRoll = { used: [], leftOut: [] }

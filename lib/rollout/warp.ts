@@ -9,21 +9,31 @@ import { type Camera, cameraPlace } from '../photo/camera'
 import { distanceToOutlines, type Outlines, outlinesOf } from '../photo/outline'
 import { emptyPointView, type PointView, type RowView, rowView, viewPoint } from '../photo/row-view'
 import type { Pixel } from '../model/photo'
-import { type Blend, weightOf } from './blend'
-import { levelOf, type Pyramid } from './picture'
+import { type Blend, glareShare, weightOf } from './blend'
+import { levelOf, type Picture, type Pyramid } from './picture'
 
-export type WarpView = { camera: Camera; outlines: Outlines; fadePx: number; pyramid: Pyramid }
+export type WarpView = {
+  camera: Camera
+  outlines: Outlines
+  /** How far from a border the weight is back to full, px of the photograph. */
+  fadePx: number
+  pyramid: Pyramid
+  /** The halving whose pixels are about 2 mm, in which glare is looked for. */
+  coarse: Picture
+}
 
 /** Columns where the projection is exact, with the cosine and sine of every column; the last node closes the turn. */
 export type ColumnNodes = { step: number; cos: Float64Array; sin: Float64Array }
 
 /** Largest error of a sampling place, px of the photograph. */
-const chordErrorPx = 0.03
+const chordErrorPx = 0.1
 const longestStep = 16
 const mostTaps = 8
 
 export function viewLimits(camera: Camera, ignore: readonly (readonly Pixel[])[], pyramid: Pyramid): WarpView {
-  return { camera, outlines: outlinesOf(ignore), fadePx: 0.03 * Math.hypot(camera.width, camera.height), pyramid }
+  const pxPerMm = (camera.focalPx * pyramid.levels[0].width) / (camera.width * Math.max(1, camera.translation[2]))
+  const coarse = levelOf(pyramid, Math.min(pyramid.depth, Math.max(0, Math.round(Math.log2(2 * pxPerMm)))))
+  return { camera, outlines: outlinesOf(ignore), fadePx: 0.03 * Math.hypot(camera.width, camera.height), pyramid, coarse }
 }
 
 export function columnNodes(surface: Surface, cameras: readonly Camera[], width: number): ColumnNodes {
@@ -102,7 +112,28 @@ function warpRow(work: RowWork): void {
 function weigh(work: RowWork, column: number): number {
   const { view, nodes } = work
   if (!viewPoint(work.terms, nodes.cos[column], nodes.sin[column], point)) return 0
-  return weightOf(point, view.camera.focalPx, borderPx(view, point), view.fadePx)
+  const weight = weightOf(point, view.camera.focalPx, borderPx(view, point), view.fadePx)
+  return weight > 0 ? weight * glareShare(darkestAround(view, point)) : 0
+}
+
+/** The darkest channel of the picture's colour around a point, averaged over some mm so that glare fades and a line within it does not count. */
+function darkestAround({ coarse, camera }: WarpView, { u, v }: PointView): number {
+  const { data, channels, width, height } = coarse
+  const x = Math.min(width - 1.001, Math.max(0, (u * width) / camera.width - 0.5))
+  const y = Math.min(height - 1.001, Math.max(0, (v * height) / camera.height - 0.5))
+  const left = x | 0
+  const top = y | 0
+  const fx = x - left
+  const fy = y - top
+  const p = (top * width + left) * channels
+  const q = p + width * channels
+  let darkest = 255
+  for (let c = 0; c < 3; c++) {
+    const above = data[p + c] * (1 - fx) + data[p + channels + c] * fx
+    const below = data[q + c] * (1 - fx) + data[q + channels + c] * fx
+    darkest = Math.min(darkest, above * (1 - fy) + below * fy)
+  }
+  return darkest
 }
 
 function borderPx(view: WarpView, { u, v }: PointView): number {

@@ -160,6 +160,20 @@ describe('rollout', () => {
     expect(map?.rgba[at]).toBeGreaterThan(160)
   })
 
+  it('takes a place that glares in one photograph from one that shows it without, and keeps the glare where there is no other', () => {
+    const glaring = plainPicture([120, 0, 0])
+    for (let y = 540; y < 660; y++) glaring.data.fill(255, 3 * (y * 1600 + 600), 3 * (y * 1600 + 1000))
+    const lit: RolloutView = { picture: glaring, camera: benchCamera(90), ignore: [] }
+    const oblique: RolloutView = { picture: plainPicture([0, 0, 120]), camera: benchCamera(130), ignore: [] }
+    const at = 4 * ((size.height >> 1) * size.width + columnOf(90))
+    expect([...(rollout(benchSurface, [lit], size)?.rgba.slice(at, at + 4) ?? [])]).toEqual([255, 255, 255, 255])
+    const both = rollout(benchSurface, [lit, oblique], size)?.rgba
+    expect(both?.[at]).toBeLessThan(20)
+    expect(both?.[at + 2]).toBeGreaterThan(110)
+    const [u, v] = [columnOf(70), size.height >> 1]
+    expect(both?.[4 * (v * size.width + u)]).toBeGreaterThan(100)
+  })
+
   it('averages where the photograph is finer than the map: a fine checker comes out grey', () => {
     const checker = plainPicture([0, 0, 0])
     for (let y = 0; y < 1200; y++)
