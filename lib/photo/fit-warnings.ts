@@ -31,7 +31,7 @@ export function fitWarnings(fit: Judged, quality: FitQuality, photo: Photo): War
     const factor = Math.sqrt(fit.chiSquare / quality.chiSquareLimit)
     warnings.push({
       code: 'handles-disagree',
-      text: `The handles disagree by ${fit.rmsPx.toFixed(1)} px; picks of ${fit.pickSigmaPx.toFixed(1)} px allow ${(fit.rmsPx / factor).toFixed(1)} px. Marks in this photograph stay unresolved until a handle is mended${worst[0] ? `; the ${handleName(worst[0].handle)} is furthest off` : ''}.`,
+      text: `The handles disagree by ${fit.rmsPx.toFixed(2)} px; picks of ${fit.pickSigmaPx.toFixed(2)} px allow ${(fit.rmsPx / factor).toFixed(2)} px. Marks in this photograph stay unresolved until a handle is mended${worst[0] ? `; the ${handleName(worst[0].handle)} is furthest off` : ''}.`,
     })
   }
   if (quality.sigmas.angleDeg > trustLimits.angleSigmaDeg) {
