@@ -59,8 +59,8 @@ export async function attachPicture(incoming: AttachedPicture, now: Date): Promi
 /** Checks a picture and writes its file; the row that names it comes after. */
 export async function keepPicture(file: string, bytes: Uint8Array): Promise<KeptPicture> {
   const picture = await readPicture(file, bytes)
-  await decodeWhole(file, picture.mime, bytes)
-  return { ...picture, sha256: await photoStorage().putOriginal(bytes), bytes: bytes.byteLength }
+  const { width, height } = await decodeWhole(file, picture, bytes)
+  return { ...picture, width, height, sha256: await photoStorage().putOriginal(bytes), bytes: bytes.byteLength }
 }
 
 export async function recordFile(tx: Transaction, picture: KeptPicture, now: Date): Promise<void> {

@@ -59,12 +59,14 @@ export function refuseBySize(name: string, bytes: number): void {
 
 /**
  * Decodes every pixel, so that a file cut off in the middle is found before it is kept.
+ * @returns the size of the upright pixels; a HEIC container's own turns count, as its decoder applies them
  * @throws AppError unsupported-picture
  */
-export async function decodeWhole(name: string, mime: Mime, bytes: Uint8Array): Promise<void> {
+export async function decodeWhole(name: string, picture: Picture, bytes: Uint8Array): Promise<{ width: number; height: number }> {
   try {
-    if (mime === 'image/heic') await decodeHeic(bytes)
-    else await sharp(bytes, { failOn: 'error', limitInputPixels: largestPixels }).stats()
+    if (picture.mime === 'image/heic') return await decodeHeic(bytes)
+    await sharp(bytes, { failOn: 'error', limitInputPixels: largestPixels }).stats()
+    return picture
   } catch (error) {
     throw unsupported(name, `is damaged or cut off (${firstLine(error)})`, 'copy it from the camera again')
   }
