@@ -5,7 +5,7 @@ import type { MapPoint } from '@/lib/journal/surface'
 import type { Journal } from '@/lib/model/journal'
 import type { BenchMark } from './bench-mark'
 import { CriticalBands } from './critical-bands'
-import { Cursor } from './cursor'
+import { type CursorStore, MapCursor } from './map-cursor'
 import { MapMark } from './map-mark'
 import { type MapSheet, onSheet } from './map-sheet'
 import type { SteelColours } from './steel-colours'
@@ -34,7 +34,7 @@ export function MapScene({
   picture: MapPicture | null
   unseen: UnseenCells | null
   marks: readonly BenchMark[]
-  cursor: MapPoint | null
+  cursor: CursorStore
   /** Angles between which the close view lies. */
   window?: { from: number; to: number } | null
   colours: SteelColours
@@ -54,7 +54,7 @@ export function MapScene({
       {marks.map((mark) => (
         <MapMark key={mark.rowId} mark={mark} sheet={sheet} view={view} colours={colours} />
       ))}
-      {cursor ? <Cursor at={at(cursor)} colours={colours} /> : null}
+      <MapCursor cursor={cursor} sheet={sheet} view={view} colours={colours} />
     </Group>
   )
 }

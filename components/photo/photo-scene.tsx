@@ -2,7 +2,7 @@
 /** A photograph as drawn on a canvas: the picture, what is left out, the fit, marks, cursor. Handles are drawn over it by the fit's own scene. */
 import { Group, Image as KonvaImage, Line, Rect } from 'react-konva'
 import type { BenchMark } from '@/components/map/bench-mark'
-import { Cursor } from '@/components/map/cursor'
+import type { CursorStore } from '@/components/map/map-cursor'
 import type { SteelColours } from '@/components/map/steel-colours'
 import { flatten } from '@/components/map/steel-line'
 import { type ScreenPoint, type Size, toScreen, type View } from '@/components/map/view'
@@ -11,6 +11,7 @@ import type { Photo } from '@/lib/model/photo'
 import type { PhotoPoint } from '@/lib/photo/camera'
 import type { Fit } from '@/lib/photo/cylinder-fit'
 import { FitOverlay } from './fit-overlay'
+import { PhotoCursor } from './photo-cursor'
 import { PhotoMark } from './photo-mark'
 
 export function PhotoScene({
@@ -31,7 +32,7 @@ export function PhotoScene({
   journal: Journal
   fit: Fit | null
   marks: readonly BenchMark[]
-  cursor: PhotoPoint | null
+  cursor: CursorStore | null
   /** An outline to leave out that is being drawn. */
   outline: readonly PhotoPoint[]
   view: View
@@ -54,7 +55,7 @@ export function PhotoScene({
       {marks.map((mark) => (
         <PhotoMark key={mark.rowId} mark={mark} photoId={photo.id} fit={fit} view={view} frame={frame} colours={colours} />
       ))}
-      {cursor ? <Cursor at={at(cursor.u, cursor.v)} colours={colours} /> : null}
+      {cursor && fit ? <PhotoCursor cursor={cursor} fit={fit} view={view} colours={colours} /> : null}
     </Group>
   )
 }

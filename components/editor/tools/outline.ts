@@ -1,5 +1,5 @@
 /** Points being set one after another: the part that drawing a line, a patch and an outline to leave out have in common. */
-import { apart, between, nudged, type Place } from './place'
+import { apart, between, nudged, type Place, unwrapped } from './place'
 import type { ToolEvent } from './tool'
 
 export type Outline = {
@@ -13,6 +13,11 @@ export const noOutline: Outline = { points: [], held: null, chosen: null }
 
 /** The outline after an event; `press` must already be on the outline's own ground. */
 export function stepOutline(outline: Outline, event: ToolEvent, closed: boolean, radius: number): Outline {
+  const after = afterEvent(outline, event, closed, radius)
+  return after.points === outline.points ? after : { ...after, points: unwrapped(after.points) }
+}
+
+function afterEvent(outline: Outline, event: ToolEvent, closed: boolean, radius: number): Outline {
   switch (event.type) {
     case 'press': {
       const index = event.vertex ?? outline.points.length

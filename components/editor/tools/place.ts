@@ -38,7 +38,7 @@ export function withPlaces(mark: Mark, places: readonly Place[]): Mark {
   const photos = places.filter((place) => place.on === 'photo')
   const first = photos[0]
   if (first) return { ...rest, photoId: first.photoId, pixels: photos.map(({ u, v }) => [rounded(u, 2), rounded(v, 2)]) }
-  const points = places.filter((place) => place.on === 'map')
+  const points = unwrapped(places).filter((place) => place.on === 'map')
   return { ...rest, points: points.map(({ theta, s }) => ({ angleDeg: rounded((theta * 180) / Math.PI, 4), s: rounded(s, 4) })) }
 }
 
@@ -66,6 +66,18 @@ export function shifted(place: Place, from: Place, to: Place): Place {
   if (place.on === 'photo' && from.on === 'photo' && to.on === 'photo') return { ...place, u: place.u + to.u - from.u, v: place.v + to.v - from.v }
   if (place.on === 'map' && from.on === 'map' && to.on === 'map') return { ...place, theta: place.theta + to.theta - from.theta, s: place.s + to.s - from.s }
   return place
+}
+
+/** Places of the map with each angle on the turn nearest to the one before: a line across the seam runs past 360 instead of back. */
+export function unwrapped(places: readonly Place[]): Place[] {
+  const turn = 2 * Math.PI
+  let before: number | null = null
+  return places.map((place) => {
+    if (place.on !== 'map') return place
+    const theta: number = before === null ? place.theta : place.theta + Math.round((before - place.theta) / turn) * turn
+    before = theta
+    return theta === place.theta ? place : { ...place, theta }
+  })
 }
 
 function rounded(value: number, decimals: number): number {

@@ -86,6 +86,11 @@ describe('Mark', () => {
     expect(draw([press(onPhoto(1, 2)), release, press(onMap(1, 10))]).state.points).toEqual([onPhoto(1, 2)])
   })
 
+  it('a line across the seam runs past 360 instead of back', () => {
+    const { edits } = draw([press(onMap(6.2, 10)), release, press(onMap(0.1, 12)), release, { type: 'keep' }])
+    expect(edits[0]?.after).toMatchObject({ points: [{ angleDeg: 355.2338 }, { angleDeg: 365.7296 }] })
+  })
+
   it('arrows move the chosen point', () => {
     const { state } = draw([press(onMap(1, 10)), release, { type: 'nudge', right: 0, up: 0.1 }])
     expect(state.points[0]).toEqual(onMap(1, 10.1))

@@ -1,0 +1,94 @@
+'use client'
+/** The tools on the bench: which one is in hand, its state, and the draft it makes. */
+import { useMemo, useState } from 'react'
+import type { JournalModel } from './bench-model'
+import type { BenchStore } from './bench-store'
+import { convertPlace } from './convert-place'
+import type { BenchDocument, Edit } from './document'
+import { type DistanceState, noDistance, stepDistance } from './tools/distance-tool'
+import { draftMark, stepDraw } from './tools/draw-tool'
+import { stepLeaveOut } from './tools/leave-out-tool'
+import { noOutline, type Outline } from './tools/outline'
+import { nothingChosen, type ShiftState, stepShift } from './tools/shift-tool'
+import type { ToolContext, ToolEvent } from './tools/tool'
+
+export const toolNames = ['mark', 'patch', 'distance', 'leave-out', 'shift'] as const
+export type ToolName = (typeof toolNames)[number]
+
+export const draftRowId = 'draft'
+
+export type BenchTools = {
+  tool: ToolName
+  setTool: (tool: ToolName) => void
+  outline: Outline
+  shift: ShiftState
+  distance: DistanceState
+  /** What the tool in hand would change if it were kept now. */
+  draft: readonly Edit[]
+  chosenMark: string | null
+  chooseMark: (rowId: string | null) => void
+  send: (event: ToolEvent) => void
+  /** Something is begun that Keep or Esc would end. */
+  busy: boolean
+}
+
+/** @param photoRow the photograph that is open, for the tool *Leave out* */
+export function useBenchTools(document: BenchDocument, model: JournalModel, store: BenchStore, photoRow: string | null): BenchTools {
+  const [tool, setToolName] = useState<ToolName>('mark')
+  const [outline, setOutline] = useState(noOutline)
+  const [shift, setShift] = useState(nothingChosen)
+  const [distance, setDistance] = useState(noDistance)
+  const context: ToolContext = {
+    document,
+    journalId: model.row.value.id,
+    surface: model.surface,
+    newRowId: () => crypto.randomUUID(),
+    convert: (place, ground) => convertPlace(model, place, ground),
+  }
+  const done = ({ edits, words }: { edits: readonly Edit[]; words: string }) => store.perform(words, edits)
+
+  const send = (event: ToolEvent) => {
+    if (tool === 'shift') {
+      const step = stepShift(shift, event, context)
+      setShift(step.state)
+      done(step)
+    } else if (tool === 'distance') setDistance(stepDistance(distance, event, context).state)
+    else if (tool === 'leave-out') {
+      const step = stepLeaveOut(outline, event, context, photoRow ?? '')
+      setOutline(step.state)
+      done(step)
+    } else {
+      const step = stepDraw(outline, event, context, tool === 'mark' ? 'line' : 'area')
+      setOutline(step.state)
+      done(step)
+      const made = step.edits[0]
+      if (made) setShift({ ...nothingChosen, markRow: made.id })
+    }
+  }
+  const draft = useMemo((): Edit[] => {
+    if (tool === 'shift') {
+      const row = document.marks.find((mark) => mark.id === shift.markRow)
+      return row && shift.draft ? [{ kind: 'mark', id: row.id, before: row.value, after: shift.draft }] : []
+    }
+    if (tool !== 'mark' && tool !== 'patch') return []
+    const mark = draftMark(outline, { document, journalId: model.row.value.id }, tool === 'mark' ? 'line' : 'area')
+    return mark ? [{ kind: 'mark', id: draftRowId, before: null, after: mark }] : []
+  }, [tool, shift, outline, document, model.row.value.id])
+
+  return {
+    tool,
+    setTool: (next) => {
+      setToolName(next)
+      setOutline(noOutline)
+      setDistance(noDistance)
+    },
+    outline,
+    shift,
+    distance,
+    draft,
+    chosenMark: shift.markRow !== null && document.marks.some((mark) => mark.id === shift.markRow) ? shift.markRow : null,
+    chooseMark: (rowId) => setShift({ ...nothingChosen, markRow: rowId }),
+    send,
+    busy: outline.points.length > 0 || distance.from !== null || shift.held !== null,
+  }
+}

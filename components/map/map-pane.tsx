@@ -1,0 +1,108 @@
+'use client'
+/** The rollout on the bench: the whole turn with its scales, drawn on with the tool in hand. */
+import { type KeyboardEvent, useCallback, useMemo } from 'react'
+import type { JournalModel } from '@/components/editor/bench-model'
+import type { MapPlace } from '@/components/editor/tools/place'
+import type { BenchTools } from '@/components/editor/use-bench-tools'
+import { useUnits } from '@/components/ui/preferences'
+import type { MapPoint } from '@/lib/journal/surface'
+import type { BenchMark } from './bench-mark'
+import { DistanceLine } from './distance-line'
+import { distanceToLine, nearestPoint } from './hit-test'
+import type { CursorStore } from './map-cursor'
+import { degreeRuler, lengthRuler, ScaleBar } from './map-rulers'
+import { type MapPicture, MapScene } from './map-scene'
+import { type MapLay, mapSheet, offSheet, onSheet, turned, turnsToDraw, withinTurn } from './map-sheet'
+import type { PointerTarget } from './picture-pointer'
+import { PictureStage } from './picture-stage'
+import { useSteelColours } from './steel-colours'
+import type { UnseenCells } from './unseen-cells'
+import { partView, type ScreenPoint, type Size, toScreen, type View, wholeView } from './view'
+
+export type MapPaneProps = {
+  model: JournalModel
+  lay: MapLay
+  picture: MapPicture | null
+  unseen: UnseenCells
+  marks: readonly BenchMark[]
+  cursor: CursorStore
+  tools: BenchTools
+  distanceWords: string
+  /** Part of the turn that the close view shows. */
+  window: { from: number; to: number } | null
+  label: string
+  onKey: (event: KeyboardEvent<HTMLDivElement>) => void
+}
+
+export function MapPane({ model, lay, picture, unseen, marks, cursor, tools, distanceWords, window: closeWindow, label, onKey }: MapPaneProps) {
+  const colours = useSteelColours()
+  const units = useUnits()
+  const sheet = useMemo(() => mapSheet(model.surface, lay), [model.surface, lay])
+  const rulers = useMemo(
+    () => (lay === 'rear-up' ? { top: degreeRuler(sheet, 'top'), left: lengthRuler(sheet, units) } : { left: degreeRuler(sheet, 'left') }),
+    [sheet, lay, units],
+  )
+  const open = marks.find((mark) => mark.open)
+  const place = (point: MapPoint): ScreenPoint => onSheet(sheet, point)
+  const knobs = (): ScreenPoint[] => [
+    ...(open?.vertices ?? []).map((vertex) => place({ theta: vertex.theta + (turnsToDraw(open?.vertices ?? [])[0] ?? 0) * 2 * Math.PI, s: vertex.s })),
+    ...[tools.distance.from, tools.distance.to].flatMap((end) => (end?.on === 'map' ? [place(end)] : [])),
+  ]
+  const target: PointerTarget = {
+    canGrab: (at, reach) => {
+      const index = nearestPoint(knobs(), at, reach)
+      return index === null ? null : (knobs()[index] ?? null)
+    },
+    press: (at, reach) => {
+      const vertex = nearestPoint(knobs(), at, reach)
+      tools.send({ type: 'press', at: mapPlace(offSheet(sheet, at)), vertex, markRow: vertex === null ? markUnder(marks, sheet, at, reach) : null })
+    },
+    move: (at) => {
+      const point = mapPlace(offSheet(sheet, at))
+      cursor.set({ theta: withinTurn(point.theta), s: point.s })
+      tools.send({ type: 'move', at: point })
+    },
+    release: () => tools.send({ type: 'release' }),
+    cancel: () => tools.send({ type: 'give-up' }),
+    hover: (at) => cursor.set(at ? hovered(offSheet(sheet, at)) : null),
+  }
+  const home = useCallback((content: Size, frame: Size) => (lay === 'rear-up' ? wholeView(content, frame) : startView(content, frame)), [lay])
+  const { from, to } = tools.distance
+  const scene = (view: View, frame: Size) => (
+    <>
+      <MapScene sheet={sheet} view={view} journal={model.row.value} picture={picture} unseen={unseen} marks={marks} cursor={cursor} window={closeWindow} colours={colours} />
+      {from?.on === 'map' ? (
+        <DistanceLine from={toScreen(view, place(from))} to={to?.on === 'map' ? toScreen(view, place(to)) : null} words={distanceWords} colours={colours} />
+      ) : null}
+      <ScaleBar view={view} frame={frame} units={units} colours={colours} />
+    </>
+  )
+  return <PictureStage label={label} content={sheet.size} scene={scene} target={target} home={home} homeKey={`${model.row.id}:${lay}`} rulers={rulers} onKey={onKey} />
+}
+
+function mapPlace(point: MapPoint): MapPlace {
+  return { on: 'map', ...point }
+}
+
+function hovered(point: MapPoint): MapPoint | null {
+  return point.theta < 0 || point.theta > 2 * Math.PI ? null : point
+}
+
+/** A phone begins with the journal across the screen and scrolls around it. */
+function startView(content: Size, frame: Size): View {
+  return partView({ x: 0, y: 0, width: content.width, height: Math.min(content.height, (content.width * frame.height) / Math.max(1, frame.width)) }, 0, frame)
+}
+
+function markUnder(marks: readonly BenchMark[], sheet: ReturnType<typeof mapSheet>, at: ScreenPoint, reach: number): string | null {
+  let best: { rowId: string; distance: number } | null = null
+  for (const mark of marks) {
+    const { vertices } = mark
+    if (!vertices) continue
+    for (const turns of turnsToDraw(vertices)) {
+      const points = turned(vertices, turns).map((vertex) => onSheet(sheet, vertex))
+      const distance = distanceToLine(mark.closed && points[0] ? [...points, points[0]] : points, at)
+      if (distance <= reach && (!best || distance < best.distance)) best = { rowId: mark.rowId, distance }
+    }
+  }
+  return best?.rowId ?? null
+}

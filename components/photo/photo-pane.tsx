@@ -1,0 +1,119 @@
+'use client'
+/** The photograph on the bench: with its fit and marks, drawn on with the tool in hand. */
+import type { KeyboardEvent } from 'react'
+import type { JournalModel } from '@/components/editor/bench-model'
+import { toMap } from '@/components/editor/convert-place'
+import type { Row } from '@/components/editor/document'
+import type { PhotoPlace } from '@/components/editor/tools/place'
+import type { BenchTools } from '@/components/editor/use-bench-tools'
+import type { BenchMark } from '@/components/map/bench-mark'
+import { DistanceLine } from '@/components/map/distance-line'
+import { distanceToLine, nearestPoint } from '@/components/map/hit-test'
+import type { CursorStore } from '@/components/map/map-cursor'
+import type { PointerTarget } from '@/components/map/picture-pointer'
+import { PictureStage } from '@/components/map/picture-stage'
+import { useSteelColours } from '@/components/map/steel-colours'
+import { type ScreenPoint, type Size, toScreen, type View } from '@/components/map/view'
+import type { Photo } from '@/lib/model/photo'
+import type { Fit } from '@/lib/photo/cylinder-fit'
+import { PhotoScene } from './photo-scene'
+import { previewFor, usePhotoPicture } from './photo-picture'
+import { SavedPictureMissing } from './picture-missing'
+import { divided, visibleCurves, visiblePixel } from './surface-curves'
+
+export function PhotoPane({
+  row,
+  model,
+  marks,
+  cursor,
+  tools,
+  distanceWords,
+  onKey,
+}: {
+  row: Row<Photo>
+  model: JournalModel
+  marks: readonly BenchMark[]
+  cursor: CursorStore
+  tools: BenchTools
+  distanceWords: string
+  onKey: (event: KeyboardEvent<HTMLDivElement>) => void
+}) {
+  const photo = row.value
+  const colours = useSteelColours()
+  const result = model.fits.get(row.id)
+  const fit = result?.ok ? result.value : null
+  const placed = fit?.rollKnown && fit.slideKnown ? fit : null
+  const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600))
+  const here = marks.filter((mark) => mark.drawn?.photoId === photo.id || (placed !== null && mark.vertices !== null))
+  const open = here.find((mark) => mark.open)
+  const place = (at: ScreenPoint): PhotoPlace => ({ on: 'photo', photoId: photo.id, u: at.x, v: at.y })
+  const knobs = (): (ScreenPoint | null)[] => [...knobsOf(open, photo.id, placed), ...endsOf(tools, photo.id), ...outlineOf(tools, photo.id)]
+  const target: PointerTarget = {
+    canGrab: (at, reach) => {
+      const index = nearestPoint(knobs(), at, reach)
+      return index === null ? null : (knobs()[index] ?? null)
+    },
+    press: (at, reach) => {
+      const vertex = nearestPoint(knobs(), at, reach)
+      tools.send({ type: 'press', at: place(at), vertex, markRow: vertex === null ? markUnder(here, photo.id, placed, at, reach) : null })
+    },
+    move: (at) => {
+      cursor.set(toMap(placed, { u: at.x, v: at.y }))
+      tools.send({ type: 'move', at: place(inside(photo, at)) })
+    },
+    release: () => tools.send({ type: 'release' }),
+    cancel: () => tools.send({ type: 'give-up' }),
+    hover: (at) => cursor.set(at ? toMap(placed, { u: at.x, v: at.y }) : null),
+  }
+  const outline = tools.tool === 'leave-out' ? tools.outline.points.flatMap((point) => (point.on === 'photo' && point.photoId === photo.id ? [point] : [])) : []
+  const scene = (view: View, frame: Size) => {
+    const ends = endsOf(tools, photo.id).map((end) => toScreen(view, end))
+    return (
+      <>
+        <PhotoScene photo={photo} image={picture.image} journal={model.row.value} fit={fit} marks={here} cursor={cursor} outline={outline} view={view} frame={frame} colours={colours} bands />
+        {ends[0] ? <DistanceLine from={ends[0]} to={ends[1] ?? null} words={distanceWords} colours={colours} /> : null}
+      </>
+    )
+  }
+  return (
+    <>
+      <PictureStage label={`Photograph ${photo.id}`} content={photo} scene={scene} target={target} homeKey={row.id} onKey={onKey} />
+      {picture.failed ? <SavedPictureMissing /> : null}
+    </>
+  )
+}
+
+function inside(photo: Photo, { x, y }: ScreenPoint): ScreenPoint {
+  return { x: Math.min(photo.width, Math.max(0, x)), y: Math.min(photo.height, Math.max(0, y)) }
+}
+
+function knobsOf(open: BenchMark | undefined, photoId: string, fit: Fit | null): (ScreenPoint | null)[] {
+  if (!open) return []
+  if (open.drawn?.photoId === photoId) return open.drawn.pixels.map(([x, y]) => ({ x, y }))
+  return (open.vertices ?? []).map((vertex) => {
+    const seen = fit && visiblePixel(fit.surface, fit.camera, vertex)
+    return seen ? { x: seen.u, y: seen.v } : null
+  })
+}
+
+function endsOf(tools: BenchTools, photoId: string): ScreenPoint[] {
+  return [tools.distance.from, tools.distance.to].flatMap((end) => (end?.on === 'photo' && end.photoId === photoId ? [{ x: end.u, y: end.v }] : []))
+}
+
+function outlineOf(tools: BenchTools, photoId: string): ScreenPoint[] {
+  if (tools.tool !== 'leave-out') return []
+  return tools.outline.points.flatMap((point) => (point.on === 'photo' && point.photoId === photoId ? [{ x: point.u, y: point.v }] : []))
+}
+
+function markUnder(marks: readonly BenchMark[], photoId: string, fit: Fit | null, at: ScreenPoint, reach: number): string | null {
+  let best: { rowId: string; distance: number } | null = null
+  for (const mark of marks) {
+    const drawn = mark.drawn?.photoId === photoId ? [mark.drawn.pixels.map(([x, y]) => ({ x, y }))] : []
+    const seen = fit && mark.vertices ? visibleCurves(fit.surface, fit.camera, divided(mark.vertices, mark.closed, fit.surface.radius)).map((line) => line.map(({ u, v }) => ({ x: u, y: v }))) : []
+    for (const line of seen.length > 0 ? seen : drawn) {
+      const distance = distanceToLine(line, at)
+      if (distance <= reach && (!best || distance < best.distance)) best = { rowId: mark.rowId, distance }
+    }
+  }
+  return best?.rowId ?? null
+}

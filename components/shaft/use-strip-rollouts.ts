@@ -1,0 +1,76 @@
+'use client'
+/** Small rollouts of all journals for the strip: one after another in a worker, each anew when one of its fits has changed. */
+import { useEffect, useRef, useState } from 'react'
+import { type JournalModel, rolledOut } from '@/components/editor/bench-model'
+import { pictureFromBitmap } from '@/components/map/picture-pixels'
+import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
+import type { Fit } from '@/lib/photo/cylinder-fit'
+import { rolloutSize } from '@/lib/rollout/rollout'
+import { openRolloutClient } from '@/lib/rollout/rollout-client'
+
+export type StripPicture = { canvas: OffscreenCanvas; fits: readonly Fit[] }
+
+const pxPerMm = 2
+const previewWidth = 800
+
+export function useStripRollouts(models: readonly JournalModel[]): ReadonlyMap<string, StripPicture> {
+  const [pictures, setPictures] = useState<ReadonlyMap<string, StripPicture>>(new Map())
+  const made = useRef(pictures)
+  made.current = pictures
+  const wanted = models.filter((model) => !upToDate(made.current.get(model.row.id), model))
+  const latest = useRef(wanted)
+  latest.current = wanted
+  const next = wanted[0]?.row.id
+  const turn = wanted.map((model) => model.row.id).join(' ')
+
+  // biome-ignore lint/correctness/useExhaustiveDependencies: one journal after another; each that is done changes the turn
+  useEffect(() => {
+    const model = latest.current[0]
+    if (!model) return
+    const stop = new AbortController()
+    const client = openRolloutClient()
+    const fits = rolledOut(model).map(({ fit }) => fit)
+    void layOut(client, model, stop.signal).then((canvas) => {
+      client.close()
+      if (!stop.signal.aborted && canvas) setPictures((before) => new Map(before).set(model.row.id, { canvas, fits }))
+    })
+    return () => {
+      stop.abort()
+      client.close()
+    }
+  }, [next, turn])
+
+  return pictures
+}
+
+function upToDate(picture: StripPicture | undefined, model: JournalModel): boolean {
+  const fits = rolledOut(model).map(({ fit }) => fit)
+  if (!picture) return fits.length === 0
+  return picture.fits.length === fits.length && picture.fits.every((fit, index) => fit === fits[index])
+}
+
+async function layOut(client: ReturnType<typeof openRolloutClient>, model: JournalModel, signal: AbortSignal): Promise<OffscreenCanvas | null> {
+  const views = rolledOut(model)
+  const size = rolloutSize(model.surface, pxPerMm)
+  const canvas = new OffscreenCanvas(size.width, size.height)
+  const context = canvas.getContext('2d')
+  const read = await Promise.all(
+    views.map(async ({ row }) => {
+      try {
+        client.setPicture(row.id, pictureFromBitmap(await loadBitmap(previewPath(row.id, previewWidth), signal)))
+        return true
+      } catch {
+        // a photograph without its picture: the rest is laid out
+        return false
+      }
+    }),
+  )
+  if (signal.aborted) return null
+  const order = views.flatMap(({ row, fit }, index) => (read[index] ? [{ photoId: row.id, camera: fit.camera, ignore: row.value.ignore }] : []))
+  await client
+    .render({ surface: model.surface, views: order, size }, ({ firstRow, rows, width, rgba }) => {
+      if (rows > 0) context?.putImageData(new ImageData(rgba as Uint8ClampedArray<ArrayBuffer>, width, rows), 0, firstRow)
+    })
+    .catch(() => {})
+  return canvas
+}
