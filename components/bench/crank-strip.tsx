@@ -45,7 +45,11 @@ function Line({ concern, middle, half }: { concern: Exclude<JournalConcern, 'not
       return (
         <>
           <path d={`M${from} ${y}H${to}M${from} ${y - 5}V${y + 5}M${to} ${y - 5}V${y + 5}`} {...halo} strokeWidth="5" />
-          <path d={`M${from} ${y}H${to}M${from} ${y - 5}V${y + 5}M${to} ${y - 5}V${y + 5}`} stroke="var(--on-steel-cracked)" strokeWidth="2.2" />
+          <path
+            d={`M${from} ${y}H${to}M${from} ${y - 5}V${y + 5}M${to} ${y - 5}V${y + 5}`}
+            stroke="var(--on-steel-cracked)"
+            strokeWidth="2.2"
+          />
         </>
       )
     case 'hold':
@@ -62,7 +66,13 @@ function Line({ concern, middle, half }: { concern: Exclude<JournalConcern, 'not
       return (
         <>
           <path d={`M${from} ${y}H${to}`} {...halo} strokeWidth="6" />
-          <path d={`M${from} ${y}H${to}`} stroke="var(--on-steel-record)" strokeWidth="2.2" strokeDasharray=".1 4.4" strokeLinecap="round" />
+          <path
+            d={`M${from} ${y}H${to}`}
+            stroke="var(--on-steel-record)"
+            strokeWidth="2.2"
+            strokeDasharray=".1 4.4"
+            strokeLinecap="round"
+          />
         </>
       )
   }
@@ -70,7 +80,11 @@ function Line({ concern, middle, half }: { concern: Exclude<JournalConcern, 'not
 
 /** Each journal in its order from the front; a cheek stands where two neighbours lie in different rows. */
 function layOut(journals: readonly StripJournal[]) {
-  const rows = Math.max(journals.filter((journal) => journal.kind === 'main').length, journals.filter((journal) => journal.kind === 'pin').length, 1)
+  const rows = Math.max(
+    journals.filter((journal) => journal.kind === 'main').length,
+    journals.filter((journal) => journal.kind === 'pin').length,
+    1,
+  )
   const step = Math.min(104, 322 / (rows + 0.2))
   const boxWidth = step - 10
   let x = 1

@@ -13,7 +13,11 @@ import { SampleMap } from './sample-map'
 import styles from './shafts.module.css'
 
 const exampleSchema = z.object({ shaftId: z.uuid() })
-const drawn = plannedJournals({ cylinders: 4, throws: 'one', mainsEvery: 1 }).map((journal) => ({ ...journal, diameter: null, width: null }))
+const drawn = plannedJournals({ cylinders: 4, throws: 'one', mainsEvery: 1 }).map((journal) => ({
+  ...journal,
+  diameter: null,
+  width: null,
+}))
 
 export function EmptyBench({ notices }: { notices: ReactNode }) {
   const router = useRouter()

@@ -19,12 +19,19 @@ export function nextStep(summary: ShaftSummary, findings: Findings | null): Next
     return { words: test ? `${test.replace(/\.$/, '')}: ${at}` : at, press: 'Open', page: 'findings' }
   }
   if (photographed < journals.length)
-    return { words: `Photograph the journals (${photographed} of ${journals.length})`, press: photographed === 0 ? 'Go on' : 'Open', page: 'bench' }
+    return {
+      words: `Photograph the journals (${photographed} of ${journals.length})`,
+      press: photographed === 0 ? 'Go on' : 'Open',
+      page: 'bench',
+    }
   return { words: 'Draw what you see on the journals; nothing drawn does not mean sound', press: 'Open', page: 'bench' }
 }
 
 const weight = { 'treat-as-cracked': 2, hold: 1, record: 0 } as const
 
 function worstMark(findings: Findings): MarkFinding | null {
-  return findings.marks.reduce<MarkFinding | null>((worst, mark) => (worst && weight[worst.concern] >= weight[mark.concern] ? worst : mark), null)
+  return findings.marks.reduce<MarkFinding | null>(
+    (worst, mark) => (worst && weight[worst.concern] >= weight[mark.concern] ? worst : mark),
+    null,
+  )
 }

@@ -36,7 +36,16 @@ export function SampleMap() {
         ))}
         <path d={`M0 ${band}H${width}M0 ${height - band}H${width}`} stroke="var(--on-steel-scribe)" strokeWidth="1.4" />
         <path d={`M0 ${band * 0.5}H${width}M0 ${height - band * 0.5}H${width}`} stroke="#13202a" strokeDasharray="14 3 2 3" opacity=".7" />
-        <ellipse cx={holeX} cy={middle} rx={height * 0.22} ry={height * 0.25} fill="var(--on-steel-dye)" fillOpacity=".42" stroke="var(--on-steel-scribe)" strokeWidth="1.4" />
+        <ellipse
+          cx={holeX}
+          cy={middle}
+          rx={height * 0.22}
+          ry={height * 0.25}
+          fill="var(--on-steel-dye)"
+          fillOpacity=".42"
+          stroke="var(--on-steel-scribe)"
+          strokeWidth="1.4"
+        />
         <ellipse cx={holeX} cy={middle} rx={height * 0.09} ry={height * 0.115} fill="#0b0d0e" stroke="#d3d9db" strokeWidth="2" />
         <Held from={[width * 0.405, height * 0.36]} to={[width * 0.402, height * 0.64]} />
         <Held from={[width * 0.78, height * 0.42]} to={[width * 0.85, height * 0.435]} />

@@ -161,7 +161,12 @@ export function ShaftsScreen() {
       ) : (
         <ul className={styles.list}>
           {shown.map((summary) => (
-            <ShaftItem key={summary.shaft.id} summary={summary} findings={findings.get(summary.shaft.id) ?? 'asked'} onTakeOff={() => takeOff(summary.shaft)} />
+            <ShaftItem
+              key={summary.shaft.id}
+              summary={summary}
+              findings={findings.get(summary.shaft.id) ?? 'asked'}
+              onTakeOff={() => takeOff(summary.shaft)}
+            />
           ))}
         </ul>
       )}

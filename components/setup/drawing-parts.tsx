@@ -36,7 +36,8 @@ export function Dimension({
   outside?: boolean
 }) {
   const flat = from.y === to.y
-  const extend = (at: At) => (flat ? `M${at.x} ${at.y + reach}V${at.y - 5}` : `M${at.x + reach} ${at.y}H${at.x - Math.sign(reach || 1) * -5}`)
+  const extend = (at: At) =>
+    flat ? `M${at.x} ${at.y + reach}V${at.y - 5}` : `M${at.x + reach} ${at.y}H${at.x - Math.sign(reach || 1) * -5}`
   const tail = outside ? 22 : 0
   const line = flat
     ? outside

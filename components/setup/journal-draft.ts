@@ -156,7 +156,8 @@ function holeDraftOf(hole: OilHole, width: number): HoleDraft {
 /** Puts the geometry's faults, which name a path within the journal, at the fields they speak of. */
 function faultsByField(faults: readonly { path: (string | number)[]; fault: string; remedy: string }[], endsAlike: boolean): DraftFaults {
   const byField: DraftFaults = {}
-  for (const { path, fault, remedy } of faults) byField[fieldOf(jsonPath(path).slice(2), endsAlike)] ??= `${capital(fault)}. ${capital(remedy)}.`
+  for (const { path, fault, remedy } of faults)
+    byField[fieldOf(jsonPath(path).slice(2), endsAlike)] ??= `${capital(fault)}. ${capital(remedy)}.`
   return byField
 }
 

@@ -85,12 +85,32 @@ export function JournalDrawing({ draft, word }: { draft: JournalDraft; word: str
             textAt={{ x: x1 + 56, y: middleY - 8, anchor: 'start' }}
           />
         )}
-        <EndLabel end={draft.front} x={x0 + front.reach / 2} y={cheekBottom + 30} say={say} anchor="start" at={Math.max(4, x0 - 40)} tip={middleY + radius} />
+        <EndLabel
+          end={draft.front}
+          x={x0 + front.reach / 2}
+          y={cheekBottom + 30}
+          say={say}
+          anchor="start"
+          at={Math.max(4, x0 - 40)}
+          tip={middleY + radius}
+        />
         {draft.endsAlike ? null : (
-          <EndLabel end={rear} x={x1 - back.reach / 2} y={cheekBottom + 30} say={say} anchor="end" at={Math.min(sheetWidth - 4, x1 + 90)} tip={middleY + radius} />
+          <EndLabel
+            end={rear}
+            x={x1 - back.reach / 2}
+            y={cheekBottom + 30}
+            say={say}
+            anchor="end"
+            at={Math.min(sheetWidth - 4, x1 + 90)}
+            tip={middleY + radius}
+          />
         )}
       </svg>
-      {draft.holes.length > 1 ? <p className="note">Drawn with the first of {draft.holes.length} oil holes, turned to face you.</p> : hole ? <p className="note">The oil hole is drawn turned to face you.</p> : null}
+      {draft.holes.length > 1 ? (
+        <p className="note">Drawn with the first of {draft.holes.length} oil holes, turned to face you.</p>
+      ) : hole ? (
+        <p className="note">The oil hole is drawn turned to face you.</p>
+      ) : null}
     </div>
   )
 }
@@ -113,7 +133,15 @@ function EndLabel({
   tip: number
 }) {
   const text =
-    end.form === 'step' ? 'sharp step' : end.form === 'undercut' ? (end.width === null ? null : `undercut ${say(end.width)}`) : end.radius === null ? null : `fillet R ${say(end.radius)}`
+    end.form === 'step'
+      ? 'sharp step'
+      : end.form === 'undercut'
+        ? end.width === null
+          ? null
+          : `undercut ${say(end.width)}`
+        : end.radius === null
+          ? null
+          : `fillet R ${say(end.radius)}`
   if (text === null) return null
   return (
     <>

@@ -1,6 +1,5 @@
 'use client'
 /** What a person types of a journal, or of all pins or mains that are alike: sizes, ends, oil holes, coating, heat. */
-import { AngleField } from '@/components/ui/angle-field'
 import { LengthField } from '@/components/ui/length-field'
 import { Stops } from '@/components/ui/stops'
 import type { Journal } from '@/lib/model/journal'
@@ -132,6 +131,8 @@ function holesOfCount(draft: JournalDraft, count: number): JournalDraft['holes']
 
 function zeroSentence(kind: Journal['kind']): string {
   const zero =
-    kind === 'pin' ? 'Zero on a pin is the line along it that is furthest from the shaft’s axis.' : 'Zero on a main is the line along it that faces pin 1.'
+    kind === 'pin'
+      ? 'Zero on a pin is the line along it that is furthest from the shaft’s axis.'
+      : 'Zero on a main is the line along it that faces pin 1.'
   return `${zero} Angles grow clockwise, seen from the front. Scribe or ink your own witness line instead if that is easier, call it 0°, and keep to it on this journal.`
 }

@@ -62,7 +62,11 @@ export function JournalList({
       />
       <div className={styles.journals}>
         {(['main', 'pin'] as const).map((kind) => (
-          <Button key={kind} onPress={() => send(additionAfter(document, chosen, kind))} notYet={chosen ? undefined : 'Not yet: choose a journal'}>
+          <Button
+            key={kind}
+            onPress={() => send(additionAfter(document, chosen, kind))}
+            notYet={chosen ? undefined : 'Not yet: choose a journal'}
+          >
             Add a {kind}
             {chosen ? ` after ${chosen.journal.id}` : ''}
           </Button>
@@ -75,7 +79,10 @@ export function JournalList({
       </div>
       {removed.map((entry) => (
         <div className={styles.gap} key={entry.id}>
-          <Notice title={`${entry.word} is gone, with its photographs, marks and readings.`} acts={<Button onPress={() => putBack(entry)}>Put it back</Button>} />
+          <Notice
+            title={`${entry.word} is gone, with its photographs, marks and readings.`}
+            acts={<Button onPress={() => putBack(entry)}>Put it back</Button>}
+          />
         </div>
       ))}
       {failure ? (

@@ -163,7 +163,12 @@ export function NewShaftScreen() {
                 Next: {next === 'pin' ? 'pins' : 'mains'}
               </Button>
             ) : (
-              <Button kind="main" thumb notYet={sending.kind === 'sending' ? 'Putting it on the bench …' : undefined} onPress={() => put(false)}>
+              <Button
+                kind="main"
+                thumb
+                notYet={sending.kind === 'sending' ? 'Putting it on the bench …' : undefined}
+                onPress={() => put(false)}
+              >
                 Put it on the bench
               </Button>
             )}
@@ -182,7 +187,11 @@ export function NewShaftScreen() {
               <ShaftDrawing
                 label={`The shaft from the side, as set up: ${countSentence(planned)}`}
                 dimensioned={planned.find((journal) => journal.kind === shown)?.name}
-                journals={planned.map((journal) => ({ ...journal, diameter: draft[journal.kind].diameter, width: draft[journal.kind].width }))}
+                journals={planned.map((journal) => ({
+                  ...journal,
+                  diameter: draft[journal.kind].diameter,
+                  width: draft[journal.kind].width,
+                }))}
               />
               <p className="note">{counted(planned.length, 'journal')} to measure and to photograph</p>
             </section>

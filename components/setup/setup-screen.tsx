@@ -76,7 +76,9 @@ function SetupPage({
               ) : null}
             </div>
             {scope === 'all' && alike.length > 1 ? (
-              <p className="note">Only what you change is carried over; what differs from {kindWord.slice(0, -1)} to {kindWord.slice(0, -1)} stays.</p>
+              <p className="note">
+                Only what you change is carried over; what differs from {kindWord.slice(0, -1)} to {kindWord.slice(0, -1)} stays.
+              </p>
             ) : null}
             <Name key={`${row.id}-name`} row={row} document={document} />
             <JournalForm
@@ -186,7 +188,12 @@ function Name({ row, document }: { row: ShaftDocument['journals'][number]; docum
   const [name, setName] = useState(row.journal.id)
   const tidy = name.trim()
   const taken = document.journals.some((other) => other.id !== row.id && other.journal.id === tidy)
-  const fault = tidy === '' ? 'A journal needs a name, such as P1 or M1.' : taken ? `Another journal is called ${tidy}. Choose a name of its own.` : null
+  const fault =
+    tidy === ''
+      ? 'A journal needs a name, such as P1 or M1.'
+      : taken
+        ? `Another journal is called ${tidy}. Choose a name of its own.`
+        : null
   return (
     <div className={styles.two}>
       <TextField
@@ -211,7 +218,8 @@ function Name({ row, document }: { row: ShaftDocument['journals'][number]; docum
 function drawn(journals: readonly Journal[]) {
   let throwIndex = -1
   return journals.map((journal, index) => {
-    if (journal.kind === 'main') return { name: journal.id, kind: journal.kind, throwIndex: null, diameter: journal.diameter, width: journal.width }
+    if (journal.kind === 'main')
+      return { name: journal.id, kind: journal.kind, throwIndex: null, diameter: journal.diameter, width: journal.width }
     const before = journals[index - 1]
     const split = before?.kind === 'pin' && before.fillets.rear.form === 'step' && journal.fillets.front.form === 'step'
     if (!split) throwIndex += 1

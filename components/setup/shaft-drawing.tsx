@@ -49,7 +49,13 @@ export function ShaftDrawing({
           <g key={journal.name}>
             <rect {...journal.rect} fill="url(#shaft-steel)" />
             <rect {...journal.rect} width={journal.band} fill="var(--on-steel-dye)" opacity=".34" />
-            <rect {...journal.rect} x={journal.rect.x + journal.rect.width - journal.band} width={journal.band} fill="var(--on-steel-dye)" opacity=".34" />
+            <rect
+              {...journal.rect}
+              x={journal.rect.x + journal.rect.width - journal.band}
+              width={journal.band}
+              fill="var(--on-steel-dye)"
+              opacity=".34"
+            />
             <rect
               {...journal.rect}
               fill="none"
@@ -107,7 +113,11 @@ function Sizes({ journal, units, sheetWidth }: { journal: LaidJournal; units: Un
           to={{ x: sideX, y: rect.y + rect.height }}
           reach={toRight ? rect.x + rect.width - sideX : rect.x - sideX}
           text={`${formatForField(journal.diameter, units, 'reading')} ${units} dia.`}
-          textAt={{ x: sideX + (toRight ? 10 : -10), y: rect.y + rect.height / 2 - (journal.kind === 'main' ? 22 : -5), anchor: toRight ? 'start' : 'end' }}
+          textAt={{
+            x: sideX + (toRight ? 10 : -10),
+            y: rect.y + rect.height / 2 - (journal.kind === 'main' ? 22 : -5),
+            anchor: toRight ? 'start' : 'end',
+          }}
         />
       )}
     </>
@@ -162,7 +172,11 @@ function layOut(journals: readonly DrawnJournal[], sheetWidth: number) {
     cheeks.push({ x, y: top, width: cheekMm * scale, height: Math.max(y + height, nextY + nextHeight) + lip - top })
     x += cheekMm * scale
   }
-  const low = Math.max(...laid.map((journal) => journal.rect.y + journal.rect.height), ...cheeks.map((cheek) => cheek.y + cheek.height), axisY)
+  const low = Math.max(
+    ...laid.map((journal) => journal.rect.y + journal.rect.height),
+    ...cheeks.map((cheek) => cheek.y + cheek.height),
+    axisY,
+  )
   return { journals: laid, cheeks, axisY, height: Math.ceil(low + 16), lettering: sheetWidth < 500 || sized.length > 13 ? 13 : 15 }
 }
 

@@ -72,7 +72,13 @@ function Range({ kind, document }: { kind: Journal['kind']; document: ShaftDocum
         optional
         value={size.to}
         usual={usualLengths.diameter}
-        fault={backwards ? 'The smaller size comes first. Change the two round.' : half && size.to === null ? 'Type both sizes of the range, or neither.' : null}
+        fault={
+          backwards
+            ? 'The smaller size comes first. Change the two round.'
+            : half && size.to === null
+              ? 'Type both sizes of the range, or neither.'
+              : null
+        }
         onChange={(to) => change({ ...size, to })}
       />
     </div>

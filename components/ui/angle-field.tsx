@@ -68,6 +68,10 @@ export function AngleField({
 }
 
 function readAngle(text: string): number | null {
-  const tidy = text.trim().replace(',', '.').replace('−', '-').replace(/\s*(°|deg)$/, '')
+  const tidy = text
+    .trim()
+    .replace(',', '.')
+    .replace('−', '-')
+    .replace(/\s*(°|deg)$/, '')
   return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(tidy) ? Number(tidy) : null
 }

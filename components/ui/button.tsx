@@ -44,13 +44,7 @@ export function Button({
   )
 }
 
-export function ButtonLink({
-  kind = 'plain',
-  thumb = false,
-  href,
-  children,
-  label,
-}: Common & { href: string; label?: string }) {
+export function ButtonLink({ kind = 'plain', thumb = false, href, children, label }: Common & { href: string; label?: string }) {
   return (
     <Link className={classOf(kind, thumb)} href={href} aria-label={label}>
       {children}

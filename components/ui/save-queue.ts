@@ -121,7 +121,9 @@ export function createSaveQueue(keep: (writes: readonly PendingWrite[]) => void)
     const version = entry.failure.kind === 'stale' ? currentRow(entry.failure.current)?.version : undefined
     if (version !== undefined) versions.set(key, version)
     const over = (write: PendingWrite) => (version === undefined || write.key !== key ? write : { ...write, version })
-    const newerIsWaiting = waiting.some((write) => write.key === key && write.path === entry.write.path && write.method === entry.write.method)
+    const newerIsWaiting = waiting.some(
+      (write) => write.key === key && write.path === entry.write.path && write.method === entry.write.method,
+    )
     waiting = [...(newerIsWaiting ? [] : [over(entry.write)]), ...waiting.map(over)]
     stuck = stuck.filter((candidate) => candidate !== entry)
     changed()

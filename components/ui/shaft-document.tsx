@@ -8,10 +8,7 @@ import { useSaveQueue } from './save-context'
 import { withWaiting, withWritten } from './shaft-rows'
 import { tagText } from './shaft-words'
 
-export type ShaftState =
-  | { kind: 'loading' }
-  | { kind: 'failed'; failure: ApiFailure }
-  | { kind: 'ready'; document: ShaftDocument }
+export type ShaftState = { kind: 'loading' } | { kind: 'failed'; failure: ApiFailure } | { kind: 'ready'; document: ShaftDocument }
 
 type ShaftContextValue = {
   shaftId: string
@@ -37,7 +34,11 @@ export function ShaftProvider({ shaftId, children }: { shaftId: string; children
     const stop = new AbortController()
     apiRequest(shaftDocumentSchema, { path: `/api/shafts/${shaftId}`, signal: stop.signal }).then(
       (answer) => {
-        setState(answer.ok ? { kind: 'ready', document: withWaiting(answer.value, queue.status().waiting) } : { kind: 'failed', failure: answer.reason })
+        setState(
+          answer.ok
+            ? { kind: 'ready', document: withWaiting(answer.value, queue.status().waiting) }
+            : { kind: 'failed', failure: answer.reason },
+        )
         setRound((before) => before + 1)
       },
       () => {},

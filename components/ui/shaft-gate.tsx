@@ -34,7 +34,11 @@ export function ShaftGate({ children }: { children: (document: ShaftDocument) =>
                 </>
               }
             >
-              <p>{gone ? 'It may have been taken off; then it can still be put back from the window that did it.' : failureSentence(state.failure)}</p>
+              <p>
+                {gone
+                  ? 'It may have been taken off; then it can still be put back from the window that did it.'
+                  : failureSentence(state.failure)}
+              </p>
             </Notice>
           </div>
         </Shell>

@@ -11,8 +11,7 @@ export function withWritten(document: ShaftDocument, row: Written): ShaftDocumen
   const shaft = shaftRowSchema.safeParse(row)
   if (shaft.success) return shaft.data.id === document.shaft.id ? { ...document, shaft: shaft.data } : document
   const journal = journalRowSchema.safeParse(row)
-  if (journal.success && journal.data.shaftId === document.shaft.id)
-    return withJournal(document, journal.data)
+  if (journal.success && journal.data.shaftId === document.shaft.id) return withJournal(document, journal.data)
   const sizes = sizesRowSchema.safeParse(row)
   if (sizes.success && sizes.data.shaftId === document.shaft.id) return { ...document, sizes: placed(document.sizes, sizes.data) }
   return document
@@ -20,27 +19,30 @@ export function withWritten(document: ShaftDocument, row: Written): ShaftDocumen
 
 /** The document with what is not saved yet laid over it, so that a page opened anew shows what a person typed last. */
 export function withWaiting(document: ShaftDocument, waiting: readonly PendingWrite[]): ShaftDocument {
-  return waiting.reduce((current, write) => {
-    const [kind, id = ''] = write.key.split(':')
-    if (write.method === 'DELETE') return current
-    if (kind === 'shaft' && id === current.shaft.id) {
-      const body = z.object({ shaft: shaftSchema, cut: cutSchema.nullable() }).safeParse(write.body)
-      return body.success ? { ...current, shaft: { ...current.shaft, ...body.data } } : current
-    }
-    if (kind === 'journal') {
-      const body = z.object({ journal: journalSchema }).safeParse(write.body)
-      const row = current.journals.find((candidate) => candidate.id === id)
-      return body.success && row ? withJournal(current, { ...row, ...body.data }) : current
-    }
-    if (kind === 'sizes') {
-      const body = z.object({ sizes: sizesSchema }).safeParse(write.body)
-      if (!body.success || !current.journals.some((row) => row.journal.id === body.data.sizes.journalId)) return current
-      if (!write.path.startsWith(`/api/shafts/${current.shaft.id}/`) && !current.sizes.some((row) => row.id === id)) return current
-      const row = current.sizes.find((candidate) => candidate.id === id) ?? newRow(id, current.shaft.id)
-      return { ...current, sizes: placed(current.sizes, { ...row, ...body.data }) }
-    }
-    return current
-  }, document)
+  let current = document
+  for (const write of waiting) current = withPending(current, write)
+  return current
+}
+
+function withPending(document: ShaftDocument, write: PendingWrite): ShaftDocument {
+  const [kind, id = ''] = write.key.split(':')
+  if (kind === 'shaft' && id === document.shaft.id) {
+    const body = z.object({ shaft: shaftSchema, cut: cutSchema.nullable() }).safeParse(write.body)
+    return body.success ? { ...document, shaft: { ...document.shaft, ...body.data } } : document
+  }
+  if (kind === 'journal') {
+    const body = z.object({ journal: journalSchema }).safeParse(write.body)
+    const row = document.journals.find((candidate) => candidate.id === id)
+    return body.success && row ? withJournal(document, { ...row, ...body.data }) : document
+  }
+  if (kind === 'sizes') {
+    const body = z.object({ sizes: sizesSchema }).safeParse(write.body)
+    const known = document.sizes.find((candidate) => candidate.id === id)
+    const isNewHere = write.method === 'POST' && write.path === `/api/shafts/${document.shaft.id}/sizes`
+    if (!body.success || !(known || isNewHere)) return document
+    return { ...document, sizes: placed(document.sizes, { ...(known ?? newRow(id, document.shaft.id)), ...body.data }) }
+  }
+  return document
 }
 
 /** The document with a journal's row; where its name changed, what refers to it follows. */
@@ -49,7 +51,8 @@ export function withJournal(document: ShaftDocument, row: ShaftDocument['journal
   const journals = placed(document.journals, row)
   const after = row.journal.id
   if (before === undefined || before === after) return { ...document, journals }
-  const follow = <Value extends { journalId: string }>(value: Value): Value => (value.journalId === before ? { ...value, journalId: after } : value)
+  const follow = <Value extends { journalId: string }>(value: Value): Value =>
+    value.journalId === before ? { ...value, journalId: after } : value
   return {
     ...document,
     journals,

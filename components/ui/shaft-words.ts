@@ -6,10 +6,9 @@ export function tagText(shaft: { id: string; label: string }): string {
   return name === '' ? `W.O. ${shaft.id}` : `W.O. ${shaft.id} · ${name}`
 }
 
-/** The label without the work order, where it repeats it. */
+/** The label without a work order in front, which the tag shows already. */
 export function shaftName(shaft: { id: string; label: string }): string {
-  const prefix = `W.O. ${shaft.id}`
-  return shaft.label.startsWith(prefix) ? shaft.label.slice(prefix.length).replace(/^[\s·:,-]+/, '') : shaft.label
+  return shaft.label.replace(/^W\.O\.\s*\S+\s*[·:,-]\s*/, '')
 }
 
 /** "Pin 3", "Main 1": the trade's word for a journal whose name is P3 or M1; any other name stands as it is. */

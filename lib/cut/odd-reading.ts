@@ -47,11 +47,11 @@ const nearUndersize = 0.06
 
 /**
  * How far a reading lies under the smallest standard size, and the undersize it is close to.
- * @returns null where it is not clearly under.
+ * @returns null where it is not clearly under, or so far under that it is no size of this journal.
  */
 export function underStandard(reading: number, standardMin: number, units: Units): { under: number; undersize: number | null } | null {
   const under = standardMin - reading
-  if (under < 0.02) return null
+  if (under < 0.02 || under > againstSetUp) return null
   const close = undersizes[units].filter((step) => Math.abs(step - under) <= nearUndersize)
   return { under, undersize: close.sort((a, b) => Math.abs(a - under) - Math.abs(b - under))[0] ?? null }
 }

@@ -30,7 +30,8 @@ export function parseLength(text: string, units: Units): Result<number, LengthFa
   if (!parts) return failed({ code: 'not-a-length', text })
   const [, sign, digits = '', suffix] = parts
   const scale = suffix === undefined ? scaleOf[units] : unitScales[suffix.replace(/\.$/, '')]
-  if (scale === undefined) return suffix !== undefined && digits !== '' ? failed({ code: 'foreign-unit', unit: suffix }) : failed({ code: 'not-a-length', text })
+  if (scale === undefined)
+    return suffix !== undefined && digits !== '' ? failed({ code: 'foreign-unit', unit: suffix }) : failed({ code: 'not-a-length', text })
   const amount = parseAmount(digits, text)
   if (!amount.ok) return amount
   const mm = (sign === '-' ? -1 : 1) * scaled(amount.value, scale)

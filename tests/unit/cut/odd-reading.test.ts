@@ -50,5 +50,6 @@ describe('under the standard size', () => {
   it('wear of a tenth is no undersize, and a standard journal is not under', () => {
     expect(underStandard(73.89, 73.99, 'mm')).toMatchObject({ undersize: null })
     expect(underStandard(73.99, 73.99, 'mm')).toBeNull()
+    expect(underStandard(60, 73.99, 'mm')).toBeNull()
   })
 })

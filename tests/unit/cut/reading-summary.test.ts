@@ -6,7 +6,14 @@ const at = (axial: number, angleDeg: number, diameter: number) => ({ axial, angl
 
 describe('readings of one journal', () => {
   it('out of round is the worst station, taper the worst difference of station means', () => {
-    const summary = readingSummary([at(7, 0, 73.52), at(7, 90, 73.512), at(19, 0, 73.516), at(19, 90, 73.514), at(31, 0, 73.51), at(31, 90, 73.508)])
+    const summary = readingSummary([
+      at(7, 0, 73.52),
+      at(7, 90, 73.512),
+      at(19, 0, 73.516),
+      at(19, 90, 73.514),
+      at(31, 0, 73.51),
+      at(31, 90, 73.508),
+    ])
     expect(summary?.smallest).toBe(73.508)
     expect(summary?.largest).toBe(73.52)
     expect(summary?.outOfRound).toBeCloseTo(0.008, 9)
