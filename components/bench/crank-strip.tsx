@@ -18,7 +18,7 @@ export function CrankStrip({ journals, label }: { journals: readonly StripJourna
         <g key={box.journal.id} transform={`translate(${box.x} ${box.journal.kind === 'main' ? top : top + rowGap})`}>
           {box.journal.photographed ? (
             <>
-              <rect width={box.width} height={boxHeight} fill="#b6bfc3" />
+              <rect width={box.width} height={boxHeight} fill="var(--steel)" />
               <rect width={box.width} height="4.5" fill="var(--on-steel-dye)" opacity=".5" />
               <rect y={boxHeight - 4.5} width={box.width} height="4.5" fill="var(--on-steel-dye)" opacity=".5" />
               <rect width={box.width} height={boxHeight} fill="none" stroke="var(--edge)" />

@@ -20,9 +20,9 @@ export function SampleMap() {
       >
         <defs>
           <linearGradient id="sample-steel" x1="0" y1="0" x2="0" y2="1">
-            <stop offset="0" stopColor="#9ba3a6" />
-            <stop offset=".5" stopColor="#b4bbbd" />
-            <stop offset="1" stopColor="#9ba3a6" />
+            <stop offset="0" stopColor="var(--steel-edge)" />
+            <stop offset=".5" stopColor="var(--steel)" />
+            <stop offset="1" stopColor="var(--steel-edge)" />
           </linearGradient>
           <filter id="sample-grain" x="0" y="0" width="1" height="1">
             <feTurbulence type="fractalNoise" baseFrequency=".012 .09" numOctaves="3" seed="4" />

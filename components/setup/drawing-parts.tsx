@@ -4,10 +4,10 @@ export function SteelDefs({ id }: { id: string }) {
   return (
     <defs>
       <linearGradient id={`${id}-steel`} x1="0" y1="0" x2="0" y2="1">
-        <stop offset="0" stopColor="#8a959b" />
-        <stop offset=".3" stopColor="#e9edee" />
-        <stop offset=".65" stopColor="#c3cbcf" />
-        <stop offset="1" stopColor="#707b81" />
+        <stop offset="0" stopColor="var(--steel-edge)" />
+        <stop offset=".3" stopColor="var(--steel-light)" />
+        <stop offset=".65" stopColor="var(--steel)" />
+        <stop offset="1" stopColor="var(--steel-edge)" />
       </linearGradient>
       <pattern id={`${id}-hatch`} width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
         <path d="M0 0V7" stroke="var(--ink)" strokeWidth=".8" />

@@ -75,10 +75,10 @@ export function ShaftDrawing({
           </g>
         ))}
         {measured ? <Sizes journal={measured} units={units} sheetWidth={width} /> : null}
-        <text x="4" y={layout.axisY + 18} fontSize="14" fill="var(--ink-soft)">
+        <text x="4" y={layout.wordsY} fontSize="14" fill="var(--ink-soft)">
           front
         </text>
-        <text x={width - 4} y={layout.axisY + 18} fontSize="14" textAnchor="end" fill="var(--ink-soft)">
+        <text x={width - 4} y={layout.wordsY} fontSize="14" textAnchor="end" fill="var(--ink-soft)">
           rear
         </text>
       </svg>
@@ -90,7 +90,7 @@ function Sizes({ journal, units, sheetWidth }: { journal: LaidJournal; units: Un
   const { rect } = journal
   const right = rect.x + rect.width / 2 < sheetWidth * 0.6
   // A main between two throws has no free room beside it: its diameter stands in the drawing of the one journal.
-  const free = journal.kind === 'pin' || journal.atEnd !== null
+  const free = sheetWidth >= 500 && (journal.kind === 'pin' || journal.atEnd !== null)
   const past = journal.kind === 'pin' ? journal.cheekWidth + 16 : 16
   const toRight = journal.kind === 'pin' ? right : journal.atEnd === 'rear'
   const sideX = toRight ? rect.x + rect.width + past : rect.x - past
@@ -177,7 +177,16 @@ function layOut(journals: readonly DrawnJournal[], sheetWidth: number) {
     ...cheeks.map((cheek) => cheek.y + cheek.height),
     axisY,
   )
-  return { journals: laid, cheeks, axisY, height: Math.ceil(low + 16), lettering: sheetWidth < 500 || sized.length > 13 ? 13 : 15 }
+  const narrow = sheetWidth < 500
+  return {
+    journals: laid,
+    cheeks,
+    axisY,
+    height: Math.ceil(low + (narrow ? 26 : 16)),
+    // A narrow sheet has no room beside the shaft: the words go below it.
+    wordsY: narrow ? low + 20 : axisY + 18,
+    lettering: narrow || sized.length > 13 ? 13 : 15,
+  }
 }
 
 /** A slip of the keyboard must not push the drawing off the sheet. */

@@ -36,10 +36,10 @@ export function Barrel({ mm, aboutMm, units }: { mm: number | null; aboutMm: num
       >
         <defs>
           <linearGradient id="barrel-sleeve" x1="0" y1="0" x2="0" y2="1">
-            <stop offset="0" stopColor="#8f999e" />
-            <stop offset=".3" stopColor="#eef1f2" />
-            <stop offset=".6" stopColor="#d3d9db" />
-            <stop offset="1" stopColor="#7d878c" />
+            <stop offset="0" stopColor="var(--steel-edge)" />
+            <stop offset=".3" stopColor="var(--steel-light)" />
+            <stop offset=".6" stopColor="var(--steel)" />
+            <stop offset="1" stopColor="var(--steel-edge)" />
           </linearGradient>
           <pattern id="barrel-knurl" width="5" height="5" patternUnits="userSpaceOnUse">
             <path d="M0 0L5 5M5 0L0 5" stroke="#4a545a" strokeWidth=".9" />
@@ -93,7 +93,7 @@ function Thimble({ x, onThimble, divisions, right }: { x: number; onThimble: num
     <>
       <path
         d={`M${x} ${middle - 34}L${x + bevel} ${middle - thimbleRadius}V${middle + thimbleRadius}L${x} ${middle + 34}Z`}
-        fill="#d5dbdd"
+        fill="var(--steel)"
         stroke="#5d686e"
       />
       <rect
