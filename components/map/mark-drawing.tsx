@@ -6,6 +6,7 @@ import type { JournalModel } from '@/components/editor/bench-model'
 import { useUnits } from '@/components/ui/preferences'
 import type { MapPoint, Surface } from '@/lib/journal/surface'
 import type { MarkFinding } from '@/lib/model/findings'
+import type { OilHole } from '@/lib/model/journal'
 import type { BenchMark } from './bench-mark'
 import { dimensionPlaces } from './dimension-places'
 import type { CursorStore } from './map-cursor'
@@ -52,7 +53,8 @@ export function MarkDrawing({
   const { oilHoles } = model.row.value
   const sheet = useMemo(() => mapSheet(surface, 'rear-up'), [surface])
   const turns = turnsToDraw(shown)[0] ?? 0
-  const view = useMemo(() => closeView(surface, sheet, frame, turned(shown, turns), oilHoles), [surface, sheet, frame, shown, turns, oilHoles])
+  const holes = measured ? oilHoles : null
+  const view = useMemo(() => closeView(surface, sheet, frame, turned(shown, turns), holes), [surface, sheet, frame, shown, turns, holes])
   return (
     <div ref={wrapper} className={styles.canvas} style={{ cursor: 'default', touchAction: 'auto' }} role="img" aria-label={label}>
       {frame.width > 0 ? (
@@ -71,7 +73,7 @@ export function MarkDrawing({
 }
 
 /** The angles at the close view's edges, for the lines on the whole map. */
-export function closeWindow(surface: Surface, frame: Size, shown: readonly MapPoint[], holes: JournalModel['row']['value']['oilHoles']): { from: number; to: number } | null {
+export function closeWindow(surface: Surface, frame: Size, shown: readonly MapPoint[], holes: readonly OilHole[]): { from: number; to: number } | null {
   if (shown.length === 0 || frame.width === 0) return null
   const sheet = mapSheet(surface, 'rear-up')
   const view = closeView(surface, sheet, frame, turned(shown, turnsToDraw(shown)[0] ?? 0), holes)
@@ -79,8 +81,9 @@ export function closeWindow(surface: Surface, frame: Size, shown: readonly MapPo
   return { from: theta(0), to: theta(frame.width) }
 }
 
-function closeView(surface: Surface, sheet: MapSheet, frame: Size, shown: readonly MapPoint[], holes: JournalModel['row']['value']['oilHoles']): View {
-  const places = dimensionPlaces(surface, holes, shown)
+/** @param holes oil holes to have in view where they are near, with the tangent line; null: only what is shown */
+function closeView(surface: Surface, sheet: MapSheet, frame: Size, shown: readonly MapPoint[], holes: readonly OilHole[] | null): View {
+  const places = holes && dimensionPlaces(surface, holes, shown)
   const points = [...shown]
   if (places) {
     points.push(places.fillet.from)

@@ -1,0 +1,153 @@
+'use client'
+/** The bench on a phone: one picture, three values, one big button; the rollout turned a quarter so that scrolling turns the shaft. */
+import { useState } from 'react'
+import { findingTitle } from '@/components/finding/finding-words'
+import { FindingsSide } from '@/components/finding/findings-side'
+import { readings } from '@/components/finding/value-table'
+import { MapPane } from '@/components/map/map-pane'
+import { RolloutWork } from '@/components/map/rollout-work'
+import { DropGround } from '@/components/photo/add-photos'
+import { removePhoto } from '@/components/photo/photo-caption'
+import { PhotoPane } from '@/components/photo/photo-pane'
+import { PhotoStrip } from '@/components/photo/photo-strip'
+import { UploadList } from '@/components/photo/upload-list'
+import { fitLine } from '@/components/photo/fit-words'
+import { PhoneStrip } from '@/components/shaft/phone-strip'
+import { Button, ButtonLink } from '@/components/ui/button'
+import { ConcernWord } from '@/components/ui/concern-word'
+import { useUnits } from '@/components/ui/preferences'
+import { journalWord } from '@/components/ui/shaft-words'
+import { Shell } from '@/components/ui/shell'
+import { Stops } from '@/components/ui/stops'
+import { HistoryButtons } from './bench-desk'
+import { BenchNotices } from './bench-notices'
+import styles from './bench-phone.module.css'
+import type { BenchLayoutProps } from './bench-screen'
+import { DraftActions } from './draft-actions'
+import { JournalLine } from './journal-line'
+import { MarkList } from './mark-list'
+import { ToolStops, toolHints } from './tool-stops'
+import type { JournalBenchState } from './use-journal-bench'
+
+type Side = 'photo' | 'rollout'
+
+export function BenchPhone(props: BenchLayoutProps) {
+  const { store, state, models, model, uploads, bench, onPhoto, onJournal, onFiles, onKey } = props
+  const { tools, photo, marks, cursor, rollout, unseen } = bench
+  const [side, setSide] = useState<Side>(model.marks.length > 0 ? 'rollout' : 'photo')
+  const word = journalWord(model.row.value)
+  const shaftId = state.document.shaft.id
+  const fit = photo && model.fits.get(photo.id)
+  const number = photo ? model.photos.indexOf(photo) + 1 : 0
+  const head = (
+    <header className={styles.head}>
+      <ButtonLink kind="flat" href={`/shafts/${shaftId}/setup`} label="The shaft’s set-up, sizes and findings">
+        ‹ Shaft
+      </ButtonLink>
+      <h1>{word}</h1>
+      <Stops
+        label="What is shown"
+        value={side}
+        onChange={setSide}
+        stops={[
+          { value: 'photo', label: 'Photo' },
+          { value: 'rollout', label: 'Rollout' },
+        ]}
+      />
+    </header>
+  )
+  return (
+    <Shell head={head}>
+      <div className={styles.screen}>
+        <PhoneStrip models={models} chosen={model.row.id} onChoose={onJournal} />
+        <BenchNotices state={state} store={store} />
+        <div className={styles.tools}>
+          <ToolStops tools={tools} />
+        </div>
+        <div className={styles.picture}>
+          {side === 'rollout' ? (
+            <MapPane model={bench.live} lay="front-left" picture={rollout.picture} unseen={unseen} marks={marks} cursor={cursor} tools={tools} distanceWords={bench.distanceWords} window={null} label={`Rollout of ${word.toLowerCase()}, a quarter turned: front at the left, angle downward`} onKey={onKey} />
+          ) : photo ? (
+            <PhotoPane row={photo} model={bench.live} marks={marks} cursor={cursor} tools={tools} distanceWords={bench.distanceWords} onKey={onKey} />
+          ) : (
+            <p className={styles.blank}>{word} has no photograph yet.</p>
+          )}
+        </div>
+        <ThreeValues bench={bench} />
+        <div className={styles.low}>
+          <PhoneStanding bench={bench} />
+          {tools.outline.points.length > 0 || (tools.tool === 'shift' && tools.chosenMark) ? (
+            <DraftActions tools={tools} document={state.document} journalId={model.row.value.id} thumb />
+          ) : (
+            <div className={styles.two} data-next-step>
+              <HistoryButtons {...props} />
+              {photo && fit && (!fit.ok || !fit.value.trusted) ? (
+                <ButtonLink kind="main" thumb href={`/shafts/${shaftId}/fit/${photo.id}`}>
+                  Fit photograph {number}
+                </ButtonLink>
+              ) : (
+                <ButtonLink kind={model.photos.length === 0 ? 'plain' : 'main'} thumb href={`/shafts/${shaftId}/findings`}>
+                  Findings
+                </ButtonLink>
+              )}
+            </div>
+          )}
+          <p className={styles.caution}>Drawn by a person. This is no crack test.</p>
+        </div>
+      </div>
+      <DropGround onFiles={onFiles} className={styles.more}>
+        <RolloutWork rollout={rollout} word={word} />
+        <UploadList {...uploads} />
+        <JournalLine model={model} />
+        <PhotoStrip model={model} chosen={photo?.id ?? null} onChoose={(row) => { onPhoto(row); setSide('photo') }} onFiles={onFiles} />
+        {photo ? (
+          <p className={styles.photoLine}>
+            <span>
+              Photograph {number} of {model.photos.length}: {fit ? fitLine(fit) : ''}
+            </span>
+            <ButtonLink href={`/shafts/${shaftId}/fit/${photo.id}`}>Look at the fit</ButtonLink>
+            <Button kind="flat" onPress={() => removePhoto(photo, number, model, store)}>
+              Remove photograph {number}
+            </Button>
+          </p>
+        ) : null}
+        <FindingsSide bench={bench} store={store} shaftId={shaftId} />
+        <MarkList bench={bench} />
+      </DropGround>
+    </Shell>
+  )
+}
+
+function ThreeValues({ bench: { openFinding } }: { bench: JournalBenchState }) {
+  const units = useUnits()
+  if (!openFinding) return null
+  const short: Record<string, string> = { 'Angle to the shaft': 'To the shaft' }
+  return (
+    <dl className={styles.values}>
+      {readings(openFinding, units)
+        .slice(0, 3)
+        .map(({ name, value, plusMinus, unit }) => (
+          <div key={name}>
+            <dt>{short[name] ?? name}</dt>
+            <dd>
+              <b>{value}</b>
+              {unit === '°' ? null : <span className="unit"> {plusMinus ? unit : ''}</span>}
+            </dd>
+            <dd className={styles.plusMinus}>{plusMinus ? `± ${plusMinus}${unit === '°' ? '°' : ` ${unit}`}` : unit}</dd>
+          </div>
+        ))}
+    </dl>
+  )
+}
+
+function PhoneStanding({ bench }: { bench: JournalBenchState }) {
+  const { openFinding, tools } = bench
+  if (openFinding)
+    return (
+      <p className={styles.standing}>
+        <ConcernWord concern={openFinding.concern} />
+        <span className="soft">{findingTitle(openFinding)}</span>
+      </p>
+    )
+  return <p className="note">{bench.distanceWords || toolHints[tools.tool].replace(' Enter keeps it, Esc gives it up.', '').replace(' Enter keeps it.', '')}</p>
+}
