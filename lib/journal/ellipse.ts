@@ -23,12 +23,15 @@ export function ellipseDistance({ a, b }: Ellipse, x: number, y: number): { dist
   return { distance: (x - nx) * normal[0] + (y - ny) * normal[1], normal }
 }
 
+/** A place this near to the long axis, as a share of the shorter semi-axis, counts as on it. */
+const onAxis = 1e-12
+
 function nearestOnEllipse(a: number, b: number, x: number, y: number): [number, number] {
   if (a < b) {
     const [ny, nx] = nearestOnEllipse(b, a, y, x)
     return [nx, ny]
   }
-  if (y === 0) {
+  if (y <= onAxis * b) {
     // on the long axis inside the evolute there are two nearest points: take the upper one
     const focal = a * a - b * b
     if (a * x < focal) {
@@ -41,24 +44,26 @@ function nearestOnEllipse(a: number, b: number, x: number, y: number): [number, 
   const u = x / a
   const v = y / b
   const ratio = (a / b) ** 2
-  // root of (ratio u / (t + ratio))^2 + (v / (t + 1))^2 = 1 with t > -1, t in units of b^2
-  let low = v - 1
-  let high = u * u + v * v < 1 ? 0 : Math.hypot(ratio * u, v) - 1
+  const excess = ((a - b) * (a + b)) / (b * b)
+  // root t > 0 of (ratio u / (t + excess))^2 + (v / t)^2 = 1, in units of b^2 from the pole of the shorter axis: a point near the
+  // long axis has its root near that pole, where any other origin would lose its digits
+  let low = v
+  let high = u * u + v * v < 1 ? 1 : Math.hypot(ratio * u, v)
   let t = high > low ? (low + high) / 2 : low
   for (let i = 0; i < 100; i++) {
-    const p = (ratio * u) / (t + ratio)
-    const q = v / (t + 1)
+    const p = (ratio * u) / (t + excess)
+    const q = v / t
     const value = p * p + q * q - 1
     if (value > 0) low = t
     else high = t
-    const slope = -2 * ((p * p) / (t + ratio) + (q * q) / (t + 1))
+    const slope = -2 * ((p * p) / (t + excess) + (q * q) / t)
     let next = t - value / slope
     if (!(next > low && next < high)) next = (low + high) / 2
-    if (next === t || Math.abs(value) < 1e-16 || high - low <= Number.EPSILON * (1 + Math.abs(t))) break
+    if (next === t || Math.abs(value) < 1e-16 || high - low <= Number.EPSILON * high) break
     t = next
   }
-  const nx = (ratio * x) / (t + ratio)
-  const ny = y / (t + 1)
+  const nx = (ratio * x) / (t + excess)
+  const ny = y / t
   const off = Math.hypot(nx / a, ny / b)
   return [nx / off, ny / off]
 }
