@@ -203,6 +203,10 @@ export const catalogue = {
     ...rowEndpoints('sizes', sizesRowSchema, { sizes: sizesSchema }),
     add: addEndpoint('sizes', sizesRowSchema, { sizes: sizesSchema }),
   },
+  example: endpoint('POST', '/api/example', 'Puts the example shaft on the bench, or back on it', {
+    params: nothing,
+    answers: [ok('its row id', z.object({ shaftId: rowIdSchema }))],
+  }),
   imports: endpoint('POST', '/api/imports', 'A shaft from an inspection file or a bundle, told apart by content', {
     params: nothing,
     query: z.strictObject({ id: rowIdSchema.optional() }),

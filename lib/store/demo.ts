@@ -6,8 +6,9 @@ import { readInspectionText } from '../journal/read-inspection'
 import { badInput } from '../model/app-error'
 import type { InspectionMm } from '../model/inspection'
 import { handlesSchema } from '../model/photo'
-import { databaseFile } from './database'
+import { database, databaseFile } from './database'
 import { keptPictures, writeInspection } from './imports'
+import { restoreShaft } from './shafts'
 
 export const workedShaftId = '2b1f7c1e-5d0a-4c55-9a64-2217a0000001'
 export const untouchedShaftId = '2b1f7c1e-5d0a-4c55-9a64-2217a0000002'
@@ -25,7 +26,7 @@ export async function seedIfNew({ dataFolder, demo, demoFolder, tell }: DemoPlac
   await rm(pending)
 }
 
-/** Through the same code that imports what a person brings. @throws AppError */
+/** Through the same code that imports what a person brings. A shaft that stands already, or was removed, is left as it is. */
 export async function seedDemo(demoFolder: string): Promise<void> {
   const read = readInspectionText(await readFile(path.join(demoFolder, 'inspection.json'), 'utf8'))
   if (!read.ok) throw badInput(read.reason)
@@ -33,8 +34,24 @@ export async function seedDemo(demoFolder: string): Promise<void> {
   const names = worked.photos.flatMap((photo) => photo.file ?? [])
   const files = new Map(await Promise.all(names.map(async (name) => [name, await readFile(path.join(demoFolder, name))] as const)))
   const pictures = await keptPictures(worked, files)
-  await writeInspection(untouched(worked), untouchedShaftId, pictures, new Date())
-  await writeInspection(worked, workedShaftId, pictures, new Date())
+  for (const [id, inspection] of [
+    [untouchedShaftId, untouched(worked)],
+    [workedShaftId, worked],
+  ] as const) {
+    if (!(await knownShaft(id))) await writeInspection(inspection, id, pictures, new Date())
+  }
+}
+
+/** Sees to it that the worked example stands on the bench: left as it is, put back, or seeded. @returns its row id */
+export async function openExample(demoFolder: string): Promise<string> {
+  const known = await knownShaft(workedShaftId)
+  if (known && known.removedAt !== null) await restoreShaft(workedShaftId, known.version, new Date())
+  if (!known) await seedDemo(demoFolder)
+  return workedShaftId
+}
+
+function knownShaft(id: string) {
+  return database().client.shaft.findUnique({ where: { id }, select: { version: true, removedAt: true } })
 }
 
 function untouched(worked: InspectionMm): InspectionMm {

@@ -7,12 +7,13 @@ import { strToU8, zipSync } from 'fflate'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { ShaftDocument } from '../../../lib/model/rows'
 import { database } from '../../../lib/store/database'
-import { seedDemo, untouchedShaftId, workedShaftId } from '../../../lib/store/demo'
+import { openExample, seedDemo, untouchedShaftId, workedShaftId } from '../../../lib/store/demo'
 import { inspectionOf, readDocument } from '../../../lib/store/document'
 import { bundleOf, inspectionText } from '../../../lib/store/exports'
 import { findingsOf } from '../../../lib/store/findings'
 import { importShaft } from '../../../lib/store/imports'
 import { photoStorage } from '../../../lib/store/photo-storage'
+import { removeShaft } from '../../../lib/store/shafts'
 import { readArchive } from '../../../lib/store/zip'
 import { type KeptData, keptData } from './kept-data'
 import { card } from './test-pictures'
@@ -54,6 +55,14 @@ describe('the example shaft', () => {
   it('is not doubled by a second seeding', async () => {
     await seedDemo(demoFolder)
     expect(await database().client.shaft.count()).toBe(2)
+  })
+
+  it('is put back when it was removed and somebody asks for it', async () => {
+    const { version } = (await readDocument(workedShaftId)).shaft
+    await removeShaft(workedShaftId, version, now)
+    expect(await openExample(demoFolder)).toBe(workedShaftId)
+    expect((await readDocument(workedShaftId)).marks.length).toBeGreaterThan(10)
+    expect(await openExample(demoFolder)).toBe(workedShaftId)
   })
 })
 
