@@ -8,14 +8,12 @@ import { largestPixels, type Mime } from './picture-reader'
 /** Widths in px that a page may ask for; `full` keeps the original's own. */
 export const previewWidths = ['320', '800', '1600', '2400', 'full'] as const
 export type PreviewWidth = (typeof previewWidths)[number]
-export type Preview = { mime: 'image/webp' | 'image/jpeg'; bytes: Uint8Array }
 
-/** @throws AppError not-found when the original is gone from the photo store */
-export async function preview(storage: PhotoStorage, file: { sha256: string; mime: Mime }, width: PreviewWidth): Promise<Preview> {
+/** WebP of that width, JPEG for `full`. @throws AppError not-found when the original is gone from the photo store */
+export async function preview(storage: PhotoStorage, file: { sha256: string; mime: Mime }, width: PreviewWidth): Promise<Uint8Array> {
   const variant = width === 'full' ? 'full.jpg' : `${width}.webp`
-  const mime = width === 'full' ? 'image/jpeg' : 'image/webp'
   const kept = await storage.readDerived(file.sha256, variant)
-  if (kept) return { mime, bytes: kept }
+  if (kept) return kept
   const upright = await uprightPicture(storage, file)
   const bytes =
     width === 'full'
@@ -25,7 +23,7 @@ export async function preview(storage: PhotoStorage, file: { sha256: string; mim
           .webp({ quality: 82, effort: 2 })
           .toBuffer()
   await storage.putDerived(file.sha256, variant, bytes)
-  return { mime, bytes }
+  return bytes
 }
 
 /** Upright sRGB pixels of an original: `data` holds width * height * 3 bytes. */

@@ -170,6 +170,8 @@ describe('pictures', () => {
     expect(Buffer.from(await original.arrayBuffer())).toEqual(bytes)
     expect((await fetch(`${program.url}/api/photos/${body.id}/preview?width=320`)).headers.get('content-type')).toBe('image/webp')
     expectProblem(await ask('GET', `/api/photos/${body.id}/preview?width=5000`), 400, 'bad-input')
+    const known = { 'if-none-match': original.headers.get('etag') ?? '' }
+    expect((await ask('GET', `/api/photos/${body.id}/original`, undefined, known)).status).toBe(304)
   })
 
   it('broken off by a killed program leave neither a row nor half a file', async () => {
