@@ -6,7 +6,7 @@
 import { leastRectangle } from './least-rectangle'
 import { axialDifference, endPieces, meanDirection, type PathPiece, pathPieces, worstStretchAngle } from './map-path'
 import { aimsAt, type Mouth, mouthDistance } from './oil-hole'
-import { type MapPoint, type Surface, withFilletRadii } from './surface'
+import { axialOfS, type MapPoint, type Surface, sOfAxial, withFilletRadii } from './surface'
 
 export type Measured = { value: number; sigma: number }
 
@@ -80,7 +80,8 @@ export function measureMark(
       }
       const aimed =
         nearest.distance <= 0 ||
-        (directed && aimedAt(surface, mouth, ends, pieces, stretch, boundFactor * endSigma(surface, vertices, lineOf, mouth, stretch, propagate)))
+        (directed &&
+          aimedAt(surface, mouth, ends, pieces, stretch, boundFactor * endSigma(surface, vertices, lineOf, mouth, stretch, propagate)))
       return { id: mouth.id, distance: { value: nearest.distance, sigma: propagate(gradient) }, aimed, largerAxis: mouth.largerAxis }
     }),
     rectangle: rectangle && { longest: rectangle.longest, shortest: rectangle.shortest },
@@ -88,7 +89,12 @@ export function measureMark(
 }
 
 /** Covariance for vertices that are each uncertain by `sigma` mm in every direction, and for the fillet radii. */
-export function independentCovariance(surface: Surface, vertices: readonly MapPoint[], sigma: number, axialGiven: readonly boolean[]): Float64Array {
+export function independentCovariance(
+  surface: Surface,
+  vertices: readonly MapPoint[],
+  sigma: number,
+  axialGiven: readonly boolean[],
+): Float64Array {
   const size = 2 * vertices.length + 2
   const covariance = new Float64Array(size * size)
   for (let i = 0; i < 2 * vertices.length; i++) covariance[i * size + i] = sigma * sigma
@@ -100,18 +106,31 @@ export function independentCovariance(surface: Surface, vertices: readonly MapPo
       if (axialGiven[i]) moves[2 * i + 1] = arcByRadius(surface, vertex, end)
     })
     moves[2 * vertices.length + end] = 1
-    for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) covariance[i * size + j] += radiusSigma * radiusSigma * moves[i] * moves[j]
+    for (let i = 0; i < size; i++)
+      for (let j = 0; j < size; j++) covariance[i * size + j] += radiusSigma * radiusSigma * moves[i] * moves[j]
   })
   return covariance
 }
 
+/** How far the arc length of a place of fixed axial distance moves when a fillet radius grows by 1 mm. */
 function arcByRadius(surface: Surface, vertex: MapPoint, end: number): number {
-  if (end === 1 || surface.front.radius === 0 || vertex.s < surface.frontTangentS) return 0
-  return Math.PI / 2 - 1
+  if ((end === 0 ? surface.front : surface.rear).radius === 0) return 0
+  const axial = axialOfS(surface, vertex.s)
+  const arcWith = (more: number) =>
+    sOfAxial(withFilletRadii(surface, surface.front.radius + (end === 0 ? more : 0), surface.rear.radius + (end === 1 ? more : 0)), axial)
+  return (arcWith(radiusStep) - arcWith(-radiusStep)) / (2 * radiusStep)
 }
 
+/** mm */
+const radiusStep = 1e-3
+
 /** Signed distance of the nearest vertex to a tangent line along the meridian; the radius itself may be uncertain. */
-function filletDistance(surface: Surface, vertices: readonly MapPoint[], end: 'front' | 'rear', propagate: (g: Float64Array) => number): Measured {
+function filletDistance(
+  surface: Surface,
+  vertices: readonly MapPoint[],
+  end: 'front' | 'rear',
+  propagate: (g: Float64Array) => number,
+): Measured {
   const distance = (at: Surface, { s }: MapPoint) => (end === 'front' ? s - at.frontTangentS : at.rearTangentS - s)
   let nearest = 0
   vertices.forEach((vertex, i) => {
@@ -119,16 +138,27 @@ function filletDistance(surface: Surface, vertices: readonly MapPoint[], end: 'f
   })
   const gradient = new Float64Array(2 * vertices.length + 2)
   gradient[2 * nearest + 1] = end === 'front' ? 1 : -1
-  const step = 1e-3
   for (const k of [0, 1]) {
-    const wider = withFilletRadii(surface, surface.front.radius + (k === 0 ? step : 0), surface.rear.radius + (k === 1 ? step : 0))
-    gradient[2 * vertices.length + k] = (distance(wider, vertices[nearest]) - distance(surface, vertices[nearest])) / step
+    const wider = withFilletRadii(
+      surface,
+      surface.front.radius + (k === 0 ? radiusStep : 0),
+      surface.rear.radius + (k === 1 ? radiusStep : 0),
+    )
+    gradient[2 * vertices.length + k] = (distance(wider, vertices[nearest]) - distance(surface, vertices[nearest])) / radiusStep
   }
   return { value: distance(surface, vertices[nearest]), sigma: propagate(gradient) }
 }
 
-function aimedAt(surface: Surface, mouth: Mouth, ends: readonly MapPoint[], pieces: readonly PathPiece[], stretch: number, spread: number): boolean {
-  const { fromStart, end, inward } = nearerEnd(surface, mouth, ends)
+function aimedAt(
+  surface: Surface,
+  mouth: Mouth,
+  ends: readonly MapPoint[],
+  pieces: readonly PathPiece[],
+  stretch: number,
+  spread: number,
+): boolean {
+  const { fromStart, end } = nearerEnd(surface, mouth, ends)
+  const inward = withinFrom(surface, fromStart ? ends : [...ends].reverse(), stretch)
   const direction = meanDirection(endPieces(pieces, stretch, fromStart)).angle
   if (direction === null) return false
   const axis: [number, number] = [Math.sin(direction), Math.cos(direction)]
@@ -145,16 +175,30 @@ function endSigma(
   propagate: (g: Float64Array) => number,
 ): number {
   const { fromStart } = nearerEnd(surface, mouth, lineOf(vertices))
-  const endAngle = (points: readonly MapPoint[]) => meanDirection(endPieces(pathPieces(surface, lineOf(points)), stretch, fromStart)).angle ?? 0
+  const endAngle = (points: readonly MapPoint[]) =>
+    meanDirection(endPieces(pathPieces(surface, lineOf(points)), stretch, fromStart)).angle ?? 0
   return propagate(gradientOf(surface, vertices, endAngle, axialDifference))
 }
 
-/** The end of a line that lies nearer to the mouth, with a point of the line inward of it. */
-function nearerEnd(surface: Surface, mouth: Mouth, line: readonly MapPoint[]): { fromStart: boolean; end: MapPoint; inward: MapPoint } {
+/** The place on a line `stretch` mm from its start, or its other end: the way out of the line leads away from it. */
+function withinFrom(surface: Surface, line: readonly MapPoint[], stretch: number): MapPoint {
+  let left = stretch
+  for (let i = 1; i < line.length; i++) {
+    const [from, to] = [line[i - 1], line[i]]
+    const { length } = meanDirection(pathPieces(surface, [from, to]))
+    if (length >= left)
+      return { theta: from.theta + (left / length) * (to.theta - from.theta), s: from.s + (left / length) * (to.s - from.s) }
+    left -= length
+  }
+  return line[line.length - 1]
+}
+
+/** The end of a line that lies nearer to the mouth. */
+function nearerEnd(surface: Surface, mouth: Mouth, line: readonly MapPoint[]): { fromStart: boolean; end: MapPoint } {
   const first = line[0]
   const last = line[line.length - 1]
   const fromStart = mouthDistance(surface, mouth, [first], false).distance < mouthDistance(surface, mouth, [last], false).distance
-  return fromStart ? { fromStart, end: first, inward: line[1] ?? first } : { fromStart, end: last, inward: line[line.length - 2] ?? last }
+  return { fromStart, end: fromStart ? first : last }
 }
 
 /** Central differences of a function of the vertices, by mm of (R theta, s). */
