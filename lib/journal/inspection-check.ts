@@ -34,9 +34,14 @@ export function inspectionFaults(inspection: Inspection): Fault[] {
     const journal = journalById.get(mark.journalId)
     if (!journal) report(['marks', i, 'journalId'], `there is no journal ${quoted(mark.journalId)}`, 'name one of the file’s journals')
     const photo = mark.photoId === undefined ? undefined : photoById.get(mark.photoId)
-    if (mark.photoId !== undefined && !photo) report(['marks', i, 'photoId'], `there is no photo ${quoted(mark.photoId)}`, 'name one of the file’s photos')
+    if (mark.photoId !== undefined && !photo)
+      report(['marks', i, 'photoId'], `there is no photo ${quoted(mark.photoId)}`, 'name one of the file’s photos')
     if (photo && photo.journalId !== mark.journalId)
-      report(['marks', i, 'photoId'], `photo ${quoted(photo.id)} shows journal ${quoted(photo.journalId)}`, `name a photo of journal ${quoted(mark.journalId)}`)
+      report(
+        ['marks', i, 'photoId'],
+        `photo ${quoted(photo.id)} shows journal ${quoted(photo.journalId)}`,
+        `name a photo of journal ${quoted(mark.journalId)}`,
+      )
     for (const { path, fault, remedy } of markFaults(mark, journal, inspection.units)) report(['marks', i, ...path], fault, remedy)
   })
   sizes.forEach((row, i) => {
@@ -45,12 +50,17 @@ export function inspectionFaults(inspection: Inspection): Fault[] {
     else
       row.readings.forEach((reading, k) => {
         if (reading.axial < 0 || reading.axial > journal.width)
-          report(['sizes', i, 'readings', k, 'axial'], `${reading.axial} ${inspection.units} lies off the journal (0 to ${journal.width})`, 'give its distance from the front cheek')
+          report(
+            ['sizes', i, 'readings', k, 'axial'],
+            `${reading.axial} ${inspection.units} lies off the journal (0 to ${journal.width})`,
+            'give its distance from the front cheek',
+          )
       })
   })
   for (const kind of ['pin', 'main'] as const) {
     const range = inspection.cut?.standard[kind]
-    if (range && range[0] > range[1]) report(['cut', 'standard', kind], `the range runs backwards (${range[0]} to ${range[1]})`, 'give the smaller size first')
+    if (range && range[0] > range[1])
+      report(['cut', 'standard', kind], `the range runs backwards (${range[0]} to ${range[1]})`, 'give the smaller size first')
   }
   return faults
 }
@@ -73,7 +83,11 @@ export function journalFaults(journal: Journal, units: string): LocalFault[] {
   const seen = new Map<string, number>()
   journal.oilHoles.forEach((hole, k) => {
     if (seen.has(hole.id))
-      faults.push({ path: ['oilHoles', k, 'id'], fault: `the id ${quoted(hole.id)} is used twice`, remedy: 'give each oil hole of a journal an id of its own' })
+      faults.push({
+        path: ['oilHoles', k, 'id'],
+        fault: `the id ${quoted(hole.id)} is used twice`,
+        remedy: 'give each oil hole of a journal an id of its own',
+      })
     seen.set(hole.id, k)
     if (hole.axial < 0 || hole.axial > journal.width)
       faults.push({
@@ -99,7 +113,11 @@ export function photoFaults(photo: Photo, journal: Journal): LocalFault[] {
   })
   photo.handles.rings.forEach((ring, k) => {
     if (typeof ring.at === 'number' && (ring.at < 0 || ring.at > journal.width))
-      faults.push({ path: ['handles', 'rings', k, 'at'], fault: `${ring.at} lies off the journal (0 to ${journal.width})`, remedy: 'give its distance from the front cheek' })
+      faults.push({
+        path: ['handles', 'rings', k, 'at'],
+        fault: `${ring.at} lies off the journal (0 to ${journal.width})`,
+        remedy: 'give its distance from the front cheek',
+      })
   })
   photo.handles.clock.forEach((clock, k) => {
     if (clock.axial < 0 || clock.axial > journal.width)
@@ -119,7 +137,11 @@ export function markFaults(mark: Mark, journal: Journal | undefined, units: stri
   const onMap = mark.points !== undefined
   const onPhoto = mark.pixels !== undefined || mark.photoId !== undefined
   if (onMap === onPhoto)
-    faults.push({ path: [], fault: `mark ${quoted(mark.id)} is drawn ${onMap ? 'twice' : 'nowhere'}`, remedy: 'give either points on the map, or photoId with pixels' })
+    faults.push({
+      path: [],
+      fault: `mark ${quoted(mark.id)} is drawn ${onMap ? 'twice' : 'nowhere'}`,
+      remedy: 'give either points on the map, or photoId with pixels',
+    })
   if (onPhoto && (mark.pixels === undefined || mark.photoId === undefined))
     faults.push({
       path: [mark.pixels === undefined ? 'pixels' : 'photoId'],
@@ -129,16 +151,30 @@ export function markFaults(mark: Mark, journal: Journal | undefined, units: stri
   for (const list of ['points', 'pixels'] as const) {
     const count = mark[list]?.length
     if (count !== undefined && count < least)
-      faults.push({ path: [list], fault: `${mark.shape === 'area' ? 'an area' : 'a line'} needs at least ${least} points, this has ${count}`, remedy: 'add points, or take the mark out' })
+      faults.push({
+        path: [list],
+        fault: `${mark.shape === 'area' ? 'an area' : 'a line'} needs at least ${least} points, this has ${count}`,
+        remedy: 'add points, or take the mark out',
+      })
   }
   if (!journal || !mark.points) return faults
   const surface = surfaceOf(journal)
   mark.points.forEach((point, k) => {
     const off = offJournal(surface, point, units)
-    if (off) faults.push({ path: ['points', k, 's' in point ? 's' : 'axial'], fault: `mark ${quoted(mark.id)} leaves the journal: ${off}`, remedy: 'end it at the cheek' })
-    const before = mark.points?.[k - 1]
+    if (off)
+      faults.push({
+        path: ['points', k, 's' in point ? 's' : 'axial'],
+        fault: `mark ${quoted(mark.id)} leaves the journal: ${off}`,
+        remedy: 'end it at the cheek',
+      })
+    // an outline closes from its last point to its first
+    const before = k > 0 || mark.shape === 'area' ? mark.points?.at(k - 1) : undefined
     if (before && Math.abs(point.angleDeg - before.angleDeg) >= 180)
-      faults.push({ path: ['points', k, 'angleDeg'], fault: 'this point lies 180 degrees or more from the one before', remedy: 'add a point between, or count on past 360' })
+      faults.push({
+        path: ['points', k, 'angleDeg'],
+        fault: 'this point lies 180 degrees or more from the one before',
+        remedy: 'add a point between, or count on past 360',
+      })
   })
   return faults
 }
