@@ -2,12 +2,14 @@
  * TypeScript that Node runs itself is bundled on demand by esbuild, once for each state of the sources: a stamp of every
  * input's size and time decides in a few milliseconds whether the kept bundle still holds.
  */
-import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { randomUUID } from 'node:crypto'
+import { existsSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import path from 'node:path'
 import { fileURLToPath, pathToFileURL } from 'node:url'
 
 export const top = fileURLToPath(new URL('../../', import.meta.url))
 const cache = path.join(top, 'node_modules', '.cache', 'throwmark')
+const oldMs = 7 * 24 * 3600 * 1000
 
 /**
  * Bundles a module of lib, with the worker modules it may start, and imports it.
@@ -15,36 +17,35 @@ const cache = path.join(top, 'node_modules', '.cache', 'throwmark')
  * @returns {Promise<any>} the module
  */
 export async function importBundled(entry) {
-  const name = entry.replace(/\.ts$/, '').replaceAll('/', '-')
-  const home = path.join(cache, name)
-  const stampFile = path.join(home, 'stamp.json')
-  if (!isFresh(stampFile)) await bundle(entry, home)
-  const { main } = JSON.parse(readFileSync(stampFile, 'utf8'))
-  process.env.THROWMARK_BUNDLE = `${pathToFileURL(home)}/`
-  return import(pathToFileURL(path.join(home, main)).href)
+  const stampFile = path.join(cache, `${entry.replace(/\.ts$/, '').replaceAll('/', '-')}.json`)
+  const kept = keptBundle(stampFile) ?? (await bundle(entry, stampFile))
+  process.env.THROWMARK_BUNDLE = `${pathToFileURL(path.join(cache, kept.folder))}/`
+  return import(pathToFileURL(path.join(cache, kept.folder, kept.main)).href)
 }
 
-function isFresh(stampFile) {
-  if (!existsSync(stampFile)) return false
-  const { inputs } = JSON.parse(readFileSync(stampFile, 'utf8'))
-  return Object.entries(inputs).every(([file, stamp]) => stampOf(file) === stamp)
+/** The bundle that the stamp names, if no input of it changed since. */
+function keptBundle(stampFile) {
+  if (!existsSync(stampFile)) return null
+  const kept = JSON.parse(readFileSync(stampFile, 'utf8'))
+  const holds = Object.entries(kept.inputs).every(([file, stamp]) => stampOf(file) === stamp)
+  return holds && existsSync(path.join(cache, kept.folder, kept.main)) ? kept : null
 }
 
-async function bundle(entry, home) {
+/** Each bundle lies in a folder of its own: programs that run from an older one, or bundle at the same time, are left in peace. */
+async function bundle(entry, stampFile) {
   const { build } = await import('esbuild')
-  const workers = workerModules(path.join(top, 'lib'))
-  const draft = `${home}.${process.pid}`
-  rmSync(draft, { recursive: true, force: true })
+  removeOldBundles()
+  const folder = `bundle-${randomUUID()}`
   const { metafile } = await build({
     absWorkingDir: top,
-    entryPoints: [entry, ...workers],
+    entryPoints: [entry, ...workerModules(path.join(top, 'lib'))],
     bundle: true,
     splitting: true,
     format: 'esm',
     platform: 'node',
     target: 'node20.9',
     packages: 'external',
-    outdir: draft,
+    outdir: path.join(cache, folder),
     outbase: 'lib',
     outExtension: { '.js': '.mjs' },
     metafile: true,
@@ -52,11 +53,19 @@ async function bundle(entry, home) {
     logLevel: 'error',
   })
   const inputs = Object.fromEntries(Object.keys(metafile.inputs).map((file) => [file, stampOf(file)]))
-  const main = path.relative('lib', entry).replace(/\.ts$/, '.mjs')
-  writeFileSync(path.join(draft, 'stamp.json'), JSON.stringify({ main, inputs }))
-  mkdirSync(cache, { recursive: true })
-  rmSync(home, { recursive: true, force: true })
-  renameSync(draft, home)
+  const kept = { folder, main: path.relative('lib', entry).replace(/\.ts$/, '.mjs'), inputs }
+  const draft = `${stampFile}.${randomUUID()}`
+  writeFileSync(draft, JSON.stringify(kept))
+  renameSync(draft, stampFile)
+  return kept
+}
+
+function removeOldBundles() {
+  if (!existsSync(cache)) return
+  for (const name of readdirSync(cache)) {
+    const place = path.join(cache, name)
+    if (name.startsWith('bundle-') && Date.now() - statSync(place).mtimeMs > oldMs) rmSync(place, { recursive: true, force: true })
+  }
 }
 
 function stampOf(file) {

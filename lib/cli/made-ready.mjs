@@ -1,7 +1,7 @@
 /** What is made from the sources before the program can run: the database client and the pages. Each only when it must be. */
 import { spawn } from 'node:child_process'
 import { createHash } from 'node:crypto'
-import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import path from 'node:path'
 import { top } from './bundle.mjs'
 
@@ -23,16 +23,48 @@ export async function makeDatabaseClient() {
   writeFileSync(stamp, wanted)
 }
 
-/** Builds the pages where anything they are made of changed. @returns {Promise<boolean>} whether it built */
+/** Builds the pages where anything they are made of changed; waits for another process that is at it. */
 export async function buildPages(tell) {
   const stamp = path.join(top, distFolder, 'inputs.sha256')
-  const wanted = hashOf(buildInputs())
-  if (existsSync(stamp) && readFileSync(stamp, 'utf8') === wanted) return false
-  tell('Building the pages; this takes about a minute, and only after a change …')
-  await runNode(['node_modules/next/dist/bin/next', 'build'], { ...process.env, NEXT_TELEMETRY_DISABLED: '1', NODE_ENV: 'production' })
-  mkdirSync(path.join(top, distFolder), { recursive: true })
-  writeFileSync(stamp, wanted)
-  return true
+  const isBuilt = (wanted) => existsSync(stamp) && readFileSync(stamp, 'utf8') === wanted
+  if (isBuilt(hashOf(buildInputs()))) return
+  const release = await turnToBuild(tell)
+  try {
+    const wanted = hashOf(buildInputs())
+    if (isBuilt(wanted)) return
+    tell('Building the pages; this takes about a minute, and only after a change …')
+    rmSync(stamp, { force: true })
+    await runNode(['node_modules/next/dist/bin/next', 'build'], { ...process.env, NEXT_TELEMETRY_DISABLED: '1', NODE_ENV: 'production' })
+    writeFileSync(stamp, wanted)
+  } finally {
+    release()
+  }
+}
+
+/** One process builds at a time. The lock of a process that is gone is taken over. */
+async function turnToBuild(tell) {
+  const lock = path.join(top, 'node_modules', '.cache', 'throwmark-build.lock')
+  mkdirSync(path.dirname(lock), { recursive: true })
+  for (let told = false; ; told = true) {
+    try {
+      writeFileSync(lock, String(process.pid), { flag: 'wx' })
+      return () => rmSync(lock, { force: true })
+    } catch (error) {
+      if (error.code !== 'EEXIST') throw error
+    }
+    if (!isRunning(Number(readFileSync(lock, 'utf8') || process.pid))) rmSync(lock, { force: true })
+    else if (!told) tell('Another process is building the pages; waiting for it …')
+    await new Promise((resolve) => setTimeout(resolve, 200))
+  }
+}
+
+function isRunning(pid) {
+  try {
+    process.kill(pid, 0)
+    return true
+  } catch (error) {
+    return error.code === 'EPERM'
+  }
 }
 
 function buildInputs() {
