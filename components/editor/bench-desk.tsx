@@ -62,14 +62,14 @@ export function BenchDesk(props: BenchLayoutProps) {
               distanceWords={bench.distanceWords}
               window={bench.openVertices && !fitting ? closeWindow(model.surface, closeFrame, bench.openVertices, model.row.value.oilHoles) : null}
               label={`Rollout of ${word.toLowerCase()}, the whole turn. The marks are listed below it.`}
+              below={
+                <>
+                  <DraftActions tools={tools} document={state.document} journalId={model.row.value.id} />
+                  {bench.distanceWords ? <b className="figure">{bench.distanceWords}</b> : null}
+                </>
+              }
               onKey={onKey}
             />
-          </div>
-          <div className={styles.under}>
-            <DraftActions tools={tools} document={state.document} journalId={model.row.value.id} />
-            <span className={`note ${styles.sense}`}>
-              {bench.distanceWords ? <b>{bench.distanceWords}</b> : 'Seen from outside, rear cheek up. The angle grows clockwise seen from the front.'}
-            </span>
           </div>
           <RolloutWork rollout={rollout} word={word} />
           <UploadList {...uploads} />

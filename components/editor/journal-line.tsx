@@ -13,7 +13,7 @@ export function JournalLine({ model }: { model: JournalModel }) {
   return (
     <span className="soft">
       {formatLength(model.row.value.diameter, units, 'reading')} dia., {photos}
-      {count > 0 && coverage ? `, ${seenShare(coverage)} % of the cylinder seen well` : ''}
+      {count > 0 && coverage ? `, ${seenShare(coverage)} % seen` : ''}
     </span>
   )
 }

@@ -32,7 +32,7 @@ export const patternMeanings: Record<Pattern, string> = {
 
 /** "Radius crack, towards the oil hole". */
 export function findingTitle(mark: MarkFinding): string {
-  const aimed = mark.oilHoles?.some((hole) => hole.aimed) && mark.pattern !== 'oil-hole-crack'
+  const aimed = mark.reasons.some((reason) => reason.code === 'aims-at-oil-hole')
   return `${patternWords[mark.pattern]}${aimed ? ', towards the oil hole' : ''}`
 }
 

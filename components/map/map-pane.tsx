@@ -1,6 +1,6 @@
 'use client'
 /** The rollout on the bench: the whole turn with its scales, drawn on with the tool in hand. */
-import { type KeyboardEvent, useCallback, useMemo } from 'react'
+import { type KeyboardEvent, type ReactNode, useCallback, useMemo } from 'react'
 import type { JournalModel } from '@/components/editor/bench-model'
 import type { MapPlace } from '@/components/editor/tools/place'
 import type { BenchTools } from '@/components/editor/use-bench-tools'
@@ -10,7 +10,7 @@ import type { BenchMark } from './bench-mark'
 import { DistanceLine } from './distance-line'
 import { distanceToLine, nearestPoint } from './hit-test'
 import type { CursorStore } from './map-cursor'
-import { degreeRuler, lengthRuler, ScaleBar } from './map-rulers'
+import { degreeRuler, lengthRuler, ScaleBar, scaleRuler } from './map-rulers'
 import { type MapPicture, MapScene } from './map-scene'
 import { type MapLay, mapSheet, offSheet, onSheet, turned, turnsToDraw, withinTurn } from './map-sheet'
 import type { PointerTarget } from './picture-pointer'
@@ -18,6 +18,8 @@ import { PictureStage } from './picture-stage'
 import { useSteelColours } from './steel-colours'
 import type { UnseenCells } from './unseen-cells'
 import { partView, type ScreenPoint, type Size, toScreen, type View, wholeView } from './view'
+
+const howItLies = 'seen from outside, rear cheek up; the angle grows clockwise seen from the front'
 
 export type MapPaneProps = {
   model: JournalModel
@@ -31,15 +33,16 @@ export type MapPaneProps = {
   /** Part of the turn that the close view shows. */
   window: { from: number; to: number } | null
   label: string
+  below?: ReactNode
   onKey: (event: KeyboardEvent<HTMLDivElement>) => void
 }
 
-export function MapPane({ model, lay, picture, unseen, marks, cursor, tools, distanceWords, window: closeWindow, label, onKey }: MapPaneProps) {
+export function MapPane({ model, lay, picture, unseen, marks, cursor, tools, distanceWords, window: closeWindow, label, below, onKey }: MapPaneProps) {
   const colours = useSteelColours()
   const units = useUnits()
   const sheet = useMemo(() => mapSheet(model.surface, lay), [model.surface, lay])
   const rulers = useMemo(
-    () => (lay === 'rear-up' ? { top: degreeRuler(sheet, 'top'), left: lengthRuler(sheet, units) } : { left: degreeRuler(sheet, 'left') }),
+    () => (lay === 'rear-up' ? { top: degreeRuler(sheet, 'top'), left: lengthRuler(sheet, units), bottom: scaleRuler(units, howItLies) } : { left: degreeRuler(sheet, 'left') }),
     [sheet, lay, units],
   )
   const open = marks.find((mark) => mark.open)
@@ -74,10 +77,10 @@ export function MapPane({ model, lay, picture, unseen, marks, cursor, tools, dis
       {from?.on === 'map' ? (
         <DistanceLine from={toScreen(view, place(from))} to={to?.on === 'map' ? toScreen(view, place(to)) : null} words={distanceWords} colours={colours} />
       ) : null}
-      <ScaleBar view={view} frame={frame} units={units} colours={colours} />
+      {lay === 'front-left' ? <ScaleBar view={view} frame={frame} units={units} colours={colours} /> : null}
     </>
   )
-  return <PictureStage label={label} content={sheet.size} scene={scene} target={target} home={home} homeKey={`${model.row.id}:${lay}`} rulers={rulers} onKey={onKey} />
+  return <PictureStage label={label} content={sheet.size} scene={scene} target={target} home={home} homeKey={`${model.row.id}:${lay}`} rulers={rulers} below={below} onKey={onKey} />
 }
 
 function mapPlace(point: MapPoint): MapPlace {

@@ -80,12 +80,32 @@ export function lengthRuler(sheet: MapSheet, units: Units): Ruler {
   }
 }
 
-/** A bar of a round length, the same both ways. */
+/** A bar of a round length, the same both ways, and how the map lies. */
+export function scaleRuler(units: Units, words: string): Ruler {
+  return {
+    room: 28,
+    draw: (view, frame) => {
+      const { length, width } = scaleBar(view, units)
+      return (
+        <>
+          <path d={`M1 12v10m0-5H${1 + width}m0-5v10`} stroke="var(--ink)" strokeWidth={1.8} fill="none" />
+          <text x={width + 10} y={22} fontSize={14} fill="var(--ink)">
+            {length} {units}, the same both ways
+          </text>
+          {frame.width > 760 ? (
+            <text x={frame.width} y={22} fontSize={14} textAnchor="end" fill="var(--ink-soft)">
+              {words}
+            </text>
+          ) : null}
+        </>
+      )
+    },
+  }
+}
+
+/** The same bar on a canvas, for pictures without a strip below them. */
 export function ScaleBar({ view, frame, units, colours }: { view: View; frame: Size; units: Units; colours: SteelColours }) {
-  const perUnit = view.scale * (units === 'mm' ? 1 : mmPerInch)
-  const lengths = units === 'mm' ? [0.2, 0.5, 1, 2, 5, 10, 20, 50] : [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2]
-  const length = lengths.find((candidate) => candidate * perUnit >= 42) ?? lengths.at(-1) ?? 1
-  const width = length * perUnit
+  const { length, width } = scaleBar(view, units)
   const from = { x: 14, y: frame.height - 14 }
   const to = { x: 14 + width, y: from.y }
   const end = (x: number) => [
@@ -100,4 +120,11 @@ export function ScaleBar({ view, frame, units, colours }: { view: View; frame: S
       <SteelText at={{ x: to.x + 9, y: from.y }} text={`${length} ${units}`} colours={colours} />
     </>
   )
+}
+
+function scaleBar(view: View, units: Units): { length: number; width: number } {
+  const perUnit = view.scale * (units === 'mm' ? 1 : mmPerInch)
+  const lengths = units === 'mm' ? [0.2, 0.5, 1, 2, 5, 10, 20, 50] : [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2]
+  const length = lengths.find((candidate) => candidate * perUnit >= 42) ?? lengths.at(-1) ?? 1
+  return { length, width: length * perUnit }
 }

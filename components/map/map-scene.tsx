@@ -7,9 +7,10 @@ import type { BenchMark } from './bench-mark'
 import { CriticalBands } from './critical-bands'
 import { type CursorStore, MapCursor } from './map-cursor'
 import { MapMark } from './map-mark'
-import { type MapSheet, onSheet } from './map-sheet'
+import { letterPlaces } from './letter-places'
+import { type MapSheet, onSheet, turned, turnsToDraw } from './map-sheet'
 import type { SteelColours } from './steel-colours'
-import { HaloLine } from './steel-line'
+import { HaloLine, LetterPlate } from './steel-line'
 import { UnseenHatch } from './unseen-hatch'
 import type { UnseenCells } from './unseen-cells'
 import { toScreen, type View } from './view'
@@ -54,9 +55,21 @@ export function MapScene({
       {marks.map((mark) => (
         <MapMark key={mark.rowId} mark={mark} sheet={sheet} view={view} colours={colours} />
       ))}
+      <MapLetters sheet={sheet} view={view} marks={marks} colours={colours} />
       <MapCursor cursor={cursor} sheet={sheet} view={view} colours={colours} />
     </Group>
   )
+}
+
+function MapLetters({ sheet, view, marks, colours }: { sheet: MapSheet; view: View; marks: readonly BenchMark[]; colours: SteelColours }) {
+  const corner = toScreen(view, { x: 0, y: 0 })
+  const frame = { ...corner, width: sheet.size.width * view.scale, height: sheet.size.height * view.scale }
+  const lines = marks.map(({ vertices }) => (vertices ? turned(vertices, turnsToDraw(vertices)[0] ?? 0).map((point) => toScreen(view, onSheet(sheet, point))) : []))
+  const places = letterPlaces(lines, frame)
+  return marks.map((mark, index) => {
+    const at = places[index]
+    return at ? <LetterPlate key={mark.rowId} at={at} letter={mark.letter} chosen={mark.chosen} colours={colours} /> : null
+  })
 }
 
 function Steel({ sheet, view, picture, colours }: { sheet: MapSheet; view: View; picture: MapPicture | null; colours: SteelColours }) {

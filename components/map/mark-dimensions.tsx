@@ -57,7 +57,6 @@ function AngleArc({ apex, towards, text, frame, colours }: { apex: ScreenPoint; 
   const run = (Math.atan2(towards.y - apex.y, towards.x - apex.x) * 180) / Math.PI
   const from = Math.min(up, run)
   const sweep = Math.abs(run - up)
-  const middle = ((from + sweep / 2) * Math.PI) / 180
   const shared = { x: apex.x, y: apex.y, innerRadius: radius, outerRadius: radius, rotation: from, angle: sweep }
   return (
     <>
@@ -68,7 +67,7 @@ function AngleArc({ apex, towards, text, frame, colours }: { apex: ScreenPoint; 
           <Arc {...shared} stroke={colours.ink} strokeWidth={1.3} />
         </>
       ) : null}
-      <ValuePlate at={inside({ x: apex.x + Math.cos(middle) * (radius + 40) - (run < up ? 30 : -30), y: apex.y + Math.sin(middle) * (radius + 26) }, frame)} text={text} colours={colours} />
+      <ValuePlate at={inside({ x: apex.x + (run < up ? 62 : -62), y: apex.y - radius }, frame)} text={text} colours={colours} />
     </>
   )
 }

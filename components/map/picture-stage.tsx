@@ -9,6 +9,9 @@ import { ScriberPad } from './scriber-pad'
 import { useSteelColours } from './steel-colours'
 import { type Size, type View, wholeView, zoomAt } from './view'
 
+/** Height of the row below a picture, px. */
+export const belowRoom = 46
+
 /** `room`: width of the scale at the left, height of the one at the top, px. */
 export type Ruler = { room: number; draw: (view: View, frame: Size) => ReactNode }
 
@@ -22,6 +25,7 @@ export function PictureStage({
   onKey,
   magnify = false,
   rulers,
+  below,
 }: {
   /** Spoken name of the picture. */
   label: string
@@ -37,7 +41,9 @@ export function PictureStage({
   /** A loupe while something is held, away from the hand; under a finger there always is one. */
   magnify?: boolean
   /** Scales that stand beside the picture, as drawn content of an svg. */
-  rulers?: { left?: Ruler; top?: Ruler }
+  rulers?: { left?: Ruler; top?: Ruler; bottom?: Ruler }
+  /** Stands below the picture, beside the buttons to come nearer; without it these lie on the picture. */
+  below?: ReactNode
 }) {
   const wrapper = useRef<HTMLDivElement>(null)
   const frame = useFrame(wrapper)
@@ -64,8 +70,10 @@ export function PictureStage({
 
   const left = rulers?.left?.room ?? 0
   const top = rulers?.top?.room ?? 0
+  const row = below ? belowRoom : 0
+  const bottom = (rulers?.bottom?.room ?? 0) + row
   return (
-    <div className={styles.stage} style={{ paddingLeft: left, paddingTop: top }}>
+    <div className={styles.stage} style={{ paddingLeft: left, paddingTop: top, paddingBottom: bottom }}>
       {rulers?.top ? (
         <svg className={styles.ruler} style={{ left, top: 0 }} width={frame.width} height={top} aria-hidden="true">
           {rulers.top.draw(view, frame)}
@@ -74,6 +82,11 @@ export function PictureStage({
       {rulers?.left ? (
         <svg className={styles.ruler} style={{ left: 0, top }} width={left} height={frame.height} aria-hidden="true">
           {rulers.left.draw(view, frame)}
+        </svg>
+      ) : null}
+      {rulers?.bottom ? (
+        <svg className={styles.ruler} style={{ left, bottom: row }} width={frame.width} height={rulers.bottom.room} aria-hidden="true">
+          {rulers.bottom.draw(view, frame)}
         </svg>
       ) : null}
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a canvas takes keys; the list beside it holds the same as buttons */}
@@ -88,7 +101,12 @@ export function PictureStage({
           </Stage>
         ) : null}
       </div>
-      <div className={styles.nearer} role="group" aria-label="Nearer, further, whole">
+      {below ? (
+        <div className={styles.below} style={{ height: belowRoom }}>
+          {below}
+        </div>
+      ) : null}
+      <div className={styles.nearer} style={below ? { right: 0, bottom: 0 } : undefined} role="group" aria-label="Nearer, further, whole">
         <button type="button" aria-label="Nearer" onClick={() => nearer(1.5)}>
           +
         </button>

@@ -1,6 +1,6 @@
 'use client'
 /** The photograph on the bench: with its fit and marks, drawn on with the tool in hand. */
-import type { KeyboardEvent } from 'react'
+import { type KeyboardEvent, useMemo } from 'react'
 import type { JournalModel } from '@/components/editor/bench-model'
 import { toMap } from '@/components/editor/convert-place'
 import type { Row } from '@/components/editor/document'
@@ -13,13 +13,13 @@ import type { CursorStore } from '@/components/map/map-cursor'
 import type { PointerTarget } from '@/components/map/picture-pointer'
 import { PictureStage } from '@/components/map/picture-stage'
 import { useSteelColours } from '@/components/map/steel-colours'
-import { type ScreenPoint, type Size, toScreen, type View } from '@/components/map/view'
+import { partView, type ScreenPoint, type Size, toScreen, type View, wholeView } from '@/components/map/view'
 import type { Photo } from '@/lib/model/photo'
 import type { Fit } from '@/lib/photo/cylinder-fit'
 import { PhotoScene } from './photo-scene'
 import { previewFor, usePhotoPicture } from './photo-picture'
 import { SavedPictureMissing } from './picture-missing'
-import { divided, visibleCurves, visiblePixel } from './surface-curves'
+import { divided, journalBox, visibleCurves, visiblePixel } from './surface-curves'
 
 export function PhotoPane({
   row,
@@ -65,6 +65,8 @@ export function PhotoPane({
     cancel: () => tools.send({ type: 'give-up' }),
     hover: (at) => cursor.set(at ? toMap(placed, { u: at.x, v: at.y }) : null),
   }
+  const box = useMemo(() => (fit ? journalBox(fit.surface, fit.camera) : null), [fit])
+  const home = (content: Size, frame: Size) => (box && frame.width > 0 ? partView(box, Math.max(box.width, box.height) * 0.06, frame) : wholeView(content, frame))
   const outline = tools.tool === 'leave-out' ? tools.outline.points.flatMap((point) => (point.on === 'photo' && point.photoId === photo.id ? [point] : [])) : []
   const scene = (view: View, frame: Size) => {
     const ends = endsOf(tools, photo.id).map((end) => toScreen(view, end))
@@ -77,7 +79,7 @@ export function PhotoPane({
   }
   return (
     <>
-      <PictureStage label={`Photograph ${photo.id}`} content={photo} scene={scene} target={target} homeKey={row.id} onKey={onKey} />
+      <PictureStage label={`Photograph ${photo.id}`} content={photo} scene={scene} target={target} home={home} homeKey={`${row.id}:${box !== null}`} onKey={onKey} />
       {picture.failed ? <SavedPictureMissing /> : null}
     </>
   )

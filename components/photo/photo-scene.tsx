@@ -4,7 +4,8 @@ import { Group, Image as KonvaImage, Line, Rect } from 'react-konva'
 import type { BenchMark } from '@/components/map/bench-mark'
 import type { CursorStore } from '@/components/map/map-cursor'
 import type { SteelColours } from '@/components/map/steel-colours'
-import { flatten } from '@/components/map/steel-line'
+import { letterPlaces } from '@/components/map/letter-places'
+import { flatten, LetterPlate } from '@/components/map/steel-line'
 import { type ScreenPoint, type Size, toScreen, type View } from '@/components/map/view'
 import type { Journal } from '@/lib/model/journal'
 import type { Photo } from '@/lib/model/photo'
@@ -12,7 +13,7 @@ import type { PhotoPoint } from '@/lib/photo/camera'
 import type { Fit } from '@/lib/photo/cylinder-fit'
 import { FitOverlay } from './fit-overlay'
 import { PhotoCursor } from './photo-cursor'
-import { PhotoMark } from './photo-mark'
+import { PhotoMark, photoLines } from './photo-mark'
 
 export function PhotoScene({
   photo,
@@ -43,6 +44,8 @@ export function PhotoScene({
   const corner = toScreen(view, { x: 0, y: 0 })
   const box = { x: corner.x, y: corner.y, width: photo.width * view.scale, height: photo.height * view.scale }
   const at = (u: number, v: number): ScreenPoint => toScreen(view, { x: u, y: v })
+  const lines = marks.map((mark) => photoLines(mark, photo.id, fit, view).at(-1) ?? [])
+  const places = letterPlaces(lines, { x: 0, y: 0, ...frame })
   return (
     <Group>
       {image ? <KonvaImage {...box} image={image as HTMLImageElement} /> : <Rect {...box} fill="#54585a" />}
@@ -53,8 +56,12 @@ export function PhotoScene({
       {outline.length > 0 ? <LeftOut points={outline.map(({ u, v }) => at(u, v))} colours={colours} closed={outline.length > 2} /> : null}
       {fit ? <FitOverlay journal={journal} fit={fit} view={view} colours={colours} bands={bands} /> : null}
       {marks.map((mark) => (
-        <PhotoMark key={mark.rowId} mark={mark} photoId={photo.id} fit={fit} view={view} frame={frame} colours={colours} />
+        <PhotoMark key={mark.rowId} mark={mark} photoId={photo.id} fit={fit} view={view} colours={colours} />
       ))}
+      {places.map((at, index) => {
+        const mark = marks[index]
+        return at && mark ? <LetterPlate key={mark.rowId} at={at} letter={mark.letter} chosen={mark.chosen} colours={colours} /> : null
+      })}
       {cursor && fit ? <PhotoCursor cursor={cursor} fit={fit} view={view} colours={colours} /> : null}
     </Group>
   )

@@ -69,6 +69,19 @@ export function bandOutline(surface: Surface, camera: Camera, fromS: number, toS
   return unhidden(surface, camera, outline)
 }
 
+/** The box of the photograph that holds the fitted journal, px; null where none of it is in front of the camera. */
+export function journalBox(surface: Surface, camera: Camera): { x: number; y: number; width: number; height: number } | null {
+  const outline = bandOutline(surface, camera, 0, surface.totalS)
+  if (outline.length < 3) return null
+  const us = outline.map((point) => point.u)
+  const vs = outline.map((point) => point.v)
+  const x = Math.max(0, Math.min(...us))
+  const y = Math.max(0, Math.min(...vs))
+  const width = Math.min(camera.width, Math.max(...us)) - x
+  const height = Math.min(camera.height, Math.max(...vs)) - y
+  return width > 0 && height > 0 ? { x, y, width, height } : null
+}
+
 /** Every whole step of degrees that faces the camera: its generator, and where it meets the front tangent line. */
 export function degreeTicks(surface: Surface, camera: Camera, stepDeg: number): { angleDeg: number; generator: PhotoPoint[]; foot: PhotoPoint }[] {
   const range = facingRange(surface, camera)
