@@ -68,3 +68,16 @@ export const bugProblem: Problem = {
   detail: 'The program failed at this request; nothing was written. What went wrong stands in the window where it was started.',
   code: 'bug',
 }
+
+/** A disk without room is no bug; it is the owner's to mend. */
+export function isDiskFull(error: unknown): boolean {
+  return error instanceof Error && ((error as NodeJS.ErrnoException).code === 'ENOSPC' || /disk is full/.test(error.message))
+}
+
+export const diskFullProblem: Problem = {
+  type: 'about:blank',
+  title: 'No room',
+  status: 507,
+  detail: 'The disk of the data folder is full, so nothing was written; make room on it, then do this again.',
+  code: 'disk-full',
+}

@@ -4,7 +4,7 @@ import { AppError, badInput } from '../model/app-error'
 import { schemaFaults } from '../model/schema-faults'
 import { readAtMost } from './body'
 import type { Endpoint } from './endpoint'
-import { bugProblem, problemOf, problemResponse } from './problem'
+import { bugProblem, diskFullProblem, isDiskFull, problemOf, problemResponse } from './problem'
 import { refuseStrangers } from './request-guard'
 
 const largestJsonBytes = 20_000_000
@@ -35,7 +35,7 @@ export function route<Params extends z.ZodType, Query extends z.ZodType, Body ex
     } catch (error) {
       if (error instanceof AppError) return problemResponse(problemOf(error))
       console.error(`${endpoint.method} ${endpoint.path}`, error)
-      return problemResponse(bugProblem)
+      return problemResponse(isDiskFull(error) ? diskFullProblem : bugProblem)
     }
   }
   return Object.assign(handler, { endpoint: endpoint as unknown as Endpoint })
