@@ -14,7 +14,7 @@ import type { LensData } from '../photo/lens-priors'
 import { flatLine, gapToArea } from './flat-line'
 import { type GroupMember, groupMember, groupsOf } from './groups'
 import { judgeMark, markNumbers, type MarkNumbers, unplacedFinding } from './judge-mark'
-import { worstConcern } from './pattern'
+import { atMost, worstConcern } from './pattern'
 import { type PlacedMark, placeMark, type PlacementFailure } from './placed-mark'
 import { ruleCard } from './rule-card'
 
@@ -22,7 +22,11 @@ export type FitOutcome = Result<Fit, FitFailure>
 export type LensByPhoto = Readonly<Record<string, LensData | null | undefined>>
 
 /** Findings of an inspection whose lengths are in mm. Fits may be handed in where the caller has them already. */
-export function assess(inspection: Inspection, lensByPhoto: LensByPhoto, fits: ReadonlyMap<string, FitOutcome> = fitPhotos(inspection, lensByPhoto)): Findings {
+export function assess(
+  inspection: Inspection,
+  lensByPhoto: LensByPhoto,
+  fits: ReadonlyMap<string, FitOutcome> = fitPhotos(inspection, lensByPhoto),
+): Findings {
   const perJournal = inspection.journals.map((journal) => assessJournal(inspection, journal, fits))
   const findingById = new Map(perJournal.flatMap((j) => j.marks).map((mark) => [mark.id, mark]))
   const concern = worstConcern(perJournal.map((j) => j.finding.concern))
@@ -133,11 +137,11 @@ function membersByFrame(all: readonly MarkNumbers[]): GroupMember[][] {
 function lineNear(surface: Surface, area: PlacedMark, all: readonly MarkNumbers[]): boolean {
   const outline = flatLine(surface, area.vertices)
   const turn = 2 * Math.PI * surface.radius
-  return all.some(({ placed }) => {
-    if (placed.mark.shape !== 'line') return false
+  return all.some(({ placed, measure }) => {
+    if (!measure.directed || placed.mark.id === area.mark.id) return false
     const gap = gapToArea(outline, flatLine(surface, placed.vertices), turn)
     const slack = area.boundFactor * Math.hypot(placeSigma(placed), placeSigma(area))
-    return gap - slack <= ruleCard.values.pitLineGapMm
+    return atMost(gap - slack, ruleCard.values.pitLineGapMm)
   })
 }
 
@@ -152,7 +156,16 @@ function placeSigma({ covariance, vertices }: PlacedMark): number {
 function photoFinding(id: string, outcome: FitOutcome | undefined): PhotoFinding {
   if (!outcome?.ok) {
     const text = outcome ? failureText(outcome.reason) : 'Its journal is not known.'
-    return { id, trusted: false, rollKnown: false, slideKnown: false, rmsPx: null, focalPx: null, k1: null, warnings: [{ code: outcome ? `fit-${outcome.reason.code}` : 'fit-no-journal', text }] }
+    return {
+      id,
+      trusted: false,
+      rollKnown: false,
+      slideKnown: false,
+      rmsPx: null,
+      focalPx: null,
+      k1: null,
+      warnings: [{ code: outcome ? `fit-${outcome.reason.code}` : 'fit-no-journal', text }],
+    }
   }
   const { trusted, rollKnown, slideKnown, rmsPx, camera, warnings } = outcome.value
   return { id, trusted, rollKnown, slideKnown, rmsPx, focalPx: camera.focalPx, k1: camera.k1, warnings }
@@ -171,9 +184,8 @@ function statement(concern: JournalConcern): string {
     case 'hold':
       return `Hold: what is marked may be a crack; geometry cannot tell. ${close}`
     case 'record':
-      return `Recorded: what is marked is kept for comparison. That does not clear the shaft. ${close}`
+      return `Recorded: what is marked is kept for comparison. Nothing follows from that for the shaft. ${close}`
     case 'nothing-recorded':
       return `Nothing recorded. That does not mean the shaft is free of cracks. ${close}`
   }
 }
-

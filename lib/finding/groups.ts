@@ -1,14 +1,17 @@
 /** Marks that belong together: labels for the eye, each member keeps its own pattern. */
-import { axialDifference, halfAngle, meanDirection, type PathPiece, pathPieces } from '../journal/map-path'
+import { axialDifference, halfAngle, meanDirection, type PathPiece, pathPieces, worstStretchAngle } from '../journal/map-path'
 import type { MapPoint, Surface } from '../journal/surface'
 import type { Group } from '../model/findings'
 import { flatLine, type FlatLine, lineGap, nearestEnds, sideBySide } from './flat-line'
-import { isDiagonal } from './pattern'
+import { atLeast, atMost, isDiagonal } from './pattern'
 import { ruleCard } from './rule-card'
 
 export type GroupMember = { id: string; vertices: readonly MapPoint[]; pieces: PathPiece[]; angle: number; length: number; line: FlatLine }
 
-export type JournalGroups = { groups: Omit<Group, 'id'>[]; /** Extent around the journal of each chain member's whole chain, degrees. */ chainAroundDeg: Map<string, number> }
+export type JournalGroups = {
+  groups: Omit<Group, 'id'>[] /** Extent around the journal of each chain member's whole chain, degrees. */
+  chainAroundDeg: Map<string, number>
+}
 
 const card = ruleCard.values
 const radians = (degrees: number) => (degrees * Math.PI) / 180
@@ -44,14 +47,14 @@ export function groupsOf(surface: Surface, members: readonly GroupMember[]): Jou
 function chained(a: GroupMember, b: GroupMember, turn: number): boolean {
   if (Math.abs(axialDifference(a.angle, b.angle)) >= radians(card.chainTurnDeg)) return false
   // lines that run beside each other are no strokes of one line
-  if (sideBySide(a.line, b.line, meanAngle([a, b]), turn).overlapShare >= 0.5) return false
+  if (atLeast(sideBySide(a.line, b.line, meanAngle([a, b]), turn).overlapShare, 0.5)) return false
   return nearestEnds(a.line, b.line, turn) < Math.min(a.length, b.length)
 }
 
 function besideEachOther(a: GroupMember, b: GroupMember, turn: number): boolean {
   if (Math.abs(axialDifference(a.angle, b.angle)) > 2 * radians(card.parallelTurnDeg)) return false
   const { overlapShare, apart } = sideBySide(a.line, b.line, meanAngle([a, b]), turn)
-  return overlapShare >= 0.5 && apart <= card.parallelGapMm
+  return atLeast(overlapShare, 0.5) && atMost(apart, card.parallelGapMm)
 }
 
 /** Drops the member furthest from the mean direction until all lie within the limit. */
@@ -68,8 +71,9 @@ function withinOfMean(set: readonly GroupMember[]): GroupMember[] {
 }
 
 function crossing(a: GroupMember, b: GroupMember, turn: number): boolean {
-  const diagonal = (m: GroupMember) => isDiagonal((Math.abs(m.angle) * 180) / Math.PI)
-  return diagonal(a) && diagonal(b) && a.angle * b.angle < 0 && lineGap(a.line, b.line, turn) <= card.crossedGapMm
+  const degrees = (angle: number | null) => (angle === null ? null : (Math.abs(angle) * 180) / Math.PI)
+  const diagonal = (m: GroupMember) => isDiagonal(degrees(m.angle)) || isDiagonal(degrees(worstStretchAngle(m.pieces, card.stretchMm)))
+  return diagonal(a) && diagonal(b) && a.angle * b.angle < 0 && atMost(lineGap(a.line, b.line, turn), card.crossedGapMm)
 }
 
 /** No common direction: neither one (doubled angles) nor two at right angles (fourfold angles). */

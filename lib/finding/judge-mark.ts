@@ -4,7 +4,7 @@ import type { Journal } from '../model/journal'
 import type { Mark } from '../model/mark'
 import type { MarkFinding, Pattern } from '../model/findings'
 import { nextTests } from './next-tests'
-import { type Evidence, isDiagonal, patternConcern, patternOf } from './pattern'
+import { atLeast, atMost, type Evidence, isDiagonal, patternConcern, patternOf } from './pattern'
 import type { PlacedMark, PlacementFailure } from './placed-mark'
 import { reasonsOf } from './reasons'
 import { holeBandMm, radiusBandMm, ruleCard } from './rule-card'
@@ -31,7 +31,7 @@ const card = ruleCard.values
 
 /** The numbers that the rules read, angles in degrees; a mark shorter than three pick sigmas has no direction. */
 export function markNumbers(placed: PlacedMark, measure: MarkMeasure): MarkNumbers {
-  const tooShort = measure.directed && measure.length.value < card.shortFactor * placed.pickSigmaMm
+  const tooShort = measure.directed && !atLeast(measure.length.value, card.shortFactor * placed.pickSigmaMm)
   const directed = measure.directed && !tooShort
   return {
     placed,
@@ -49,7 +49,7 @@ export function judgeMark(numbers: MarkNumbers, context: MarkContext): MarkFindi
   const evidence = evidenceOf(numbers, context, 1, numbers.angleDeg)
   const pattern = patternOf(evidence)
   const couldBe = otherPatterns(numbers, context, pattern)
-  const concern = hotConcern(pattern, context)
+  const concern = isHeatCheck(numbers, evidence, context) ? 'treat-as-cracked' : patternConcern[pattern]
   const { front, rear } = measure.fillets
   const nearest = front.value <= rear.value ? front : rear
   const slide = placed.slideKnown
@@ -180,7 +180,7 @@ export function angleInterval(numbers: MarkNumbers): [low: number, high: number]
 
 function reachesDiagonal(numbers: MarkNumbers): boolean {
   const interval = angleInterval(numbers)
-  return interval !== null && interval[1] > card.axialMaxDeg && interval[0] < card.aroundMinDeg
+  return interval !== null && !atMost(interval[1], card.axialMaxDeg) && !atLeast(interval[0], card.aroundMinDeg)
 }
 
 /** Patterns that the numbers' intervals leave open beside the one named. */
@@ -188,6 +188,8 @@ function otherPatterns(numbers: MarkNumbers, context: MarkContext, named: Patter
   if (!numbers.placed.trusted) return []
   const interval = angleInterval(numbers)
   const angles = interval && numbers.angleDeg !== null ? [numbers.angleDeg, ...interval] : [numbers.angleDeg]
+  // an interval may reach over the whole diagonal range
+  if (reachesDiagonal(numbers)) angles.push((card.axialMaxDeg + card.aroundMinDeg) / 2)
   const found = new Set<Pattern>()
   for (const side of [1, 0, -1] as const) {
     for (const angleDeg of angles) {
@@ -203,12 +205,14 @@ function otherPatterns(numbers: MarkNumbers, context: MarkContext, named: Patter
 function isPitOrStain(mark: Mark, measure: MarkMeasure, context: MarkContext): boolean {
   if (mark.shape !== 'area' || mark.named === undefined || !measure.rectangle || context.lineNear) return false
   const { longest, shortest } = measure.rectangle
-  return longest < card.pitSlenderness * shortest && longest <= card.pitLongestMm
+  return !measure.directed && longest < card.pitSlenderness * shortest && atMost(longest, card.pitLongestMm)
 }
 
-function hotConcern(pattern: Pattern, { journal, inNetwork }: MarkContext) {
-  if (journal.overheated && (pattern === 'axial-check' || inNetwork)) return 'treat-as-cracked'
-  return patternConcern[pattern]
+/** On an overheated journal: a member of a network, and a line that runs along it or, for all that is known of its angle, may. */
+export function isHeatCheck(numbers: MarkNumbers, evidence: Evidence, { journal, inNetwork }: MarkContext): boolean {
+  if (!journal.overheated) return false
+  const interval = evidence.angleDeg === null ? null : angleInterval(numbers)
+  return inNetwork || (interval !== null && atMost(interval[0], card.axialMaxDeg))
 }
 
 function seenOf(mark: Mark): Evidence['seen'] {

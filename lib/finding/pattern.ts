@@ -24,20 +24,31 @@ export type Evidence = {
 
 const { touchMm, axialMaxDeg, aroundMinDeg, ringDeg } = ruleCard.values
 
+/** A value equal to a limit is inside it, also where it was worked out and rounding put it a hair off (mm or degrees). */
+const hair = 1e-9
+
+export function atMost(value: number, limit: number): boolean {
+  return value <= limit + hair
+}
+
+export function atLeast(value: number, limit: number): boolean {
+  return value >= limit - hair
+}
+
 export function patternOf(e: Evidence): Pattern {
-  const inRadius = e.fillets?.some((f) => f.distance <= f.band) ?? false
-  const touches = e.holes?.some((h) => h.distance <= touchMm) ?? false
+  const inRadius = e.fillets?.some((f) => atMost(f.distance, f.band)) ?? false
+  const touches = e.holes?.some((h) => atMost(h.distance, touchMm)) ?? false
   const diagonal = isDiagonal(e.angleDeg) || isDiagonal(e.worstDeg)
   if (e.seen.radius || inRadius) return 'radius-crack'
   if (e.seen.hole || touches) return 'oil-hole-crack'
-  if (diagonal && e.holes?.some((h) => h.distance <= h.band || (h.aimed && h.distance <= h.reach))) return 'oil-hole-crack'
+  if (diagonal && e.holes?.some((h) => atMost(h.distance, h.band) || (h.aimed && atMost(h.distance, h.reach)))) return 'oil-hole-crack'
   if (diagonal) return 'diagonal-crack'
   if (!e.fitTrusted || e.fillets === null || e.holes === null) return 'unresolved'
   if (e.directed && (e.angleDeg === null || e.reachesDiagonal)) return 'unresolved'
-  if (e.holes.some((h) => h.distance <= h.band)) return 'near-oil-hole'
+  if (e.holes.some((h) => atMost(h.distance, h.band))) return 'near-oil-hole'
   if (e.directed && e.angleDeg !== null) {
-    if (e.angleDeg <= axialMaxDeg) return 'axial-check'
-    if (e.aroundDeg >= ringDeg) return 'score-ring'
+    if (atMost(e.angleDeg, axialMaxDeg)) return 'axial-check'
+    if (atLeast(e.aroundDeg, ringDeg)) return 'score-ring'
     return e.coated ? 'plating-craze' : 'line-around'
   }
   return e.pitOrStain ? 'pit-or-stain' : 'patch'
@@ -59,7 +70,7 @@ export const patternConcern: Record<Pattern, MarkConcern> = {
 }
 
 export function isDiagonal(angleDeg: number | null): boolean {
-  return angleDeg !== null && angleDeg > axialMaxDeg && angleDeg < aroundMinDeg
+  return angleDeg !== null && !atMost(angleDeg, axialMaxDeg) && !atLeast(angleDeg, aroundMinDeg)
 }
 
 const order = { 'treat-as-cracked': 3, hold: 2, record: 1, 'nothing-recorded': 0 } as const

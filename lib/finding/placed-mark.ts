@@ -53,7 +53,7 @@ export function placeMark(surface: Surface, mark: Mark, fit: Fit | null, normalB
     vertices,
     covariance,
     pickSigmaMm: Math.sqrt(trace / (2 * vertices.length)),
-    boundFactor: fit.degreesOfFreedom > 0 && fit.degreesOfFreedom < 30 ? studentBound95(fit.degreesOfFreedom) : normalBound,
+    boundFactor: fit.degreesOfFreedom < 30 ? studentBound95(fit.degreesOfFreedom) : normalBound,
     trusted: fit.trusted,
     consistent: fit.residualsWithinRange,
     rollKnown: fit.rollKnown,

@@ -13,7 +13,9 @@ type Key = string | number
 export function inspectionFaults(inspection: Inspection): Fault[] {
   const faults: Fault[] = []
   const { journals, photos, marks, sizes } = inspection
-  const report = (path: Key[], fault: string, remedy: string) => faults.push({ path: jsonPath(path), fault, remedy })
+  const report = (path: Key[], fault: string, remedy: string) => {
+    faults.push({ path: jsonPath(path), fault, remedy })
+  }
   const journalById = new Map(journals.map((j) => [j.id, j]))
   const photoById = new Map(photos.map((p) => [p.id, p]))
 
@@ -28,7 +30,7 @@ export function inspectionFaults(inspection: Inspection): Fault[] {
   photos.forEach((photo, i) => {
     const journal = journalById.get(photo.journalId)
     if (!journal) report(['photos', i, 'journalId'], `there is no journal ${quoted(photo.journalId)}`, 'name one of the file’s journals')
-    else photoFaults(photo, journal).forEach(({ path, fault, remedy }) => report(['photos', i, ...path], fault, remedy))
+    else for (const { path, fault, remedy } of photoFaults(photo, journal)) report(['photos', i, ...path], fault, remedy)
   })
   marks.forEach((mark, i) => {
     const journal = journalById.get(mark.journalId)

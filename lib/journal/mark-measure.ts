@@ -37,6 +37,9 @@ export type MeasureOptions = {
   boundFactor: number
 }
 
+/** mm: an area exactly three times as long as wide is slender, whatever rounding makes of it. */
+const hair = 1e-9
+
 export function measureMark(
   surface: Surface,
   mouths: readonly Mouth[],
@@ -45,7 +48,7 @@ export function measureMark(
   { covariance, stretch, boundFactor }: MeasureOptions,
 ): MarkMeasure {
   const rectangle = shape === 'area' ? leastRectangle(flatOf(surface, vertices)) : null
-  const directed = shape === 'line' || (rectangle !== null && rectangle.longest > 0 && rectangle.longest >= 3 * rectangle.shortest)
+  const directed = shape === 'line' || (rectangle !== null && rectangle.longest > 0 && rectangle.longest + hair >= 3 * rectangle.shortest)
   const lineOf = (points: readonly MapPoint[]): readonly MapPoint[] =>
     shape === 'line' ? points : leastRectangle(flatOf(surface, points)).axis.map(([x, s]) => ({ theta: x / surface.radius, s }))
   const pieces = pathPieces(surface, lineOf(vertices))
