@@ -11,6 +11,10 @@ export function SampleMap() {
   const holeX = width * 0.545
   const middle = height / 2
   const size = narrow ? 14 : 16
+  // On a narrow sheet the two labels stand at the edges, or they would run into each other.
+  const labels = narrow
+    ? { near: { x: 0, anchor: 'start' as const }, away: { x: width, anchor: 'end' as const }, leader: holeX - 70 }
+    : { near: { x: holeX, anchor: 'middle' as const }, away: { x: width * 0.82, anchor: 'middle' as const }, leader: holeX }
   return (
     <div ref={box} className={styles.sample}>
       <svg
@@ -53,14 +57,14 @@ export function SampleMap() {
         <Held from={[width * 0.782, height * 0.57]} to={[width * 0.86, height * 0.55]} />
         <Cracked from={[holeX + height * 0.11, height * 0.37]} to={[holeX + height * 0.3, height * 0.2]} />
         <path
-          d={`M${holeX + height * 0.2} ${height * 0.34}L${holeX} ${height + 22}M${width * 0.82} ${height * 0.6}V${height + 22}`}
+          d={`M${holeX + height * 0.2} ${height * 0.34}L${labels.leader} ${height + 22}M${width * 0.82} ${height * 0.6}V${height + 22}`}
           stroke="var(--ink)"
           fill="none"
         />
-        <text x={holeX} y={height + 40} textAnchor="middle" fontSize={size} fill="var(--ink)">
+        <text x={labels.near.x} y={height + 40} textAnchor={labels.near.anchor} fontSize={size} fill="var(--ink)">
           near a fillet or an oil hole
         </text>
-        <text x={Math.min(width * 0.82, width - 52)} y={height + 40} textAnchor="middle" fontSize={size} fill="var(--ink)">
+        <text x={labels.away.x} y={height + 40} textAnchor={labels.away.anchor} fontSize={size} fill="var(--ink)">
           away from both
         </text>
       </svg>
@@ -73,7 +77,7 @@ type End = [number, number]
 function Held({ from, to }: { from: End; to: End }) {
   return (
     <>
-      <path d={`M${from}L${to}`} stroke="var(--on-steel-halo)" strokeWidth="8" strokeLinecap="round" />
+      <path d={`M${from}L${to}`} stroke="var(--on-steel-halo)" strokeWidth="5.5" strokeLinecap="round" />
       <path d={`M${from}L${to}`} stroke="var(--on-steel-hold)" strokeWidth="2" strokeDasharray="7 4" />
       {[from, to].map(([x, y]) => (
         <circle key={`${x} ${y}`} cx={x} cy={y} r="3.4" fill="var(--on-steel-halo)" stroke="var(--on-steel-hold)" strokeWidth="1.8" />

@@ -57,7 +57,7 @@ export function ShaftItem({ summary, findings, onTakeOff }: { summary: ShaftSumm
         <ButtonLink href={`/shafts/${shaft.id}/${next.page}`} label={`${next.press} ${spoken}`}>
           {next.press}
         </ButtonLink>
-        <Button kind="flat" onPress={onTakeOff} label={`Take ${spoken} off the bench`}>
+        <Button kind="flat" onPress={onTakeOff} label={`Take off: ${spoken}`}>
           Take off
         </Button>
       </div>

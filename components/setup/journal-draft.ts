@@ -66,6 +66,9 @@ export function newHole(holes: readonly HoleDraft[]): HoleDraft {
   }
 }
 
+/** Stands at a field that was not filled in. */
+export const missingWord = 'Still missing. Type what you measured.'
+
 /** What a draft does not say of its journal. */
 export type JournalFrame = {
   name: string
@@ -84,13 +87,16 @@ export function journalOf(draft: JournalDraft, frame: JournalFrame, units: Units
   const missing: DraftFaults = {}
   const journal = assembled(draft, frame, 'mm', missing)
   if (Object.keys(missing).length > 0) return failed(missing)
-  const faults = journalFaults(assembled(draft, frame, units, {}), units)
-  return faults.length === 0 ? done(journal) : failed(faultsByField(faults, draft.endsAlike))
+  const faults = journalFaults(journal, 'mm')
+  if (faults.length === 0) return done(journal)
+  // The same in the page's units, for the sentences; a fault by a hair may not survive the conversion.
+  const worded = units === 'mm' ? faults : journalFaults(assembled(draft, frame, units, {}), units)
+  return failed(faultsByField(worded.length > 0 ? worded : faults, draft.endsAlike))
 }
 
 function assembled(draft: JournalDraft, frame: JournalFrame, units: Units, missing: DraftFaults): Journal {
   const angle = (field: DraftField, value: number | null): number => {
-    if (value === null) missing[field] = 'Still missing. Type what you measured.'
+    if (value === null) missing[field] = missingWord
     return value ?? 0
   }
   const length = (field: DraftField, value: number | null): number => fromMm(angle(field, value), units)

@@ -1,5 +1,6 @@
 'use client'
 /** What a person types of a journal, or of all pins or mains that are alike: sizes, ends, oil holes, coating, heat. */
+import type { ReactNode } from 'react'
 import { LengthField } from '@/components/ui/length-field'
 import { Stops } from '@/components/ui/stops'
 import type { Journal } from '@/lib/model/journal'
@@ -15,6 +16,7 @@ export function JournalForm({
   faults,
   onChange,
   split = false,
+  notice,
 }: {
   kind: Journal['kind']
   draft: JournalDraft
@@ -22,6 +24,8 @@ export function JournalForm({
   onChange: (draft: JournalDraft) => void
   /** The inner ends of split pins are steps of their own accord. */
   split?: boolean
+  /** Said right below the sizes. */
+  notice?: ReactNode
 }) {
   const set = (part: Partial<JournalDraft>) => onChange({ ...draft, ...part })
   return (
@@ -43,6 +47,7 @@ export function JournalForm({
           onChange={(width) => set({ width })}
         />
       </div>
+      {notice}
       <EndFields draft={draft} faults={faults} onChange={onChange} />
       {split ? (
         <p className="note">Where a pin is split, its inner end is a sharp step; what you set here is the end at the cheek.</p>

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import type { Cut } from '@/lib/model/cut'
 import type { Units } from '@/lib/model/inspection'
 import type { Journal } from '@/lib/model/journal'
-import { type DraftFaults, emptyDraft, type JournalDraft, journalOf } from './journal-draft'
+import { type DraftFaults, emptyDraft, type JournalDraft, journalOf, missingWord } from './journal-draft'
 import { type PlannedJournal, plannedJournals, renumbered, type Throws } from './shaft-layout'
 
 export type StandardSize = { from: number | null; to: number | null }
@@ -65,6 +65,13 @@ export function faultsOf(draft: NewShaftDraft, units: Units): NewShaftFaults {
     if ((from === null) !== (to === null)) faults[`${kind}Standard`] = 'Type both sizes of the range, or neither.'
   }
   return faults
+}
+
+/** The same without what is merely not typed yet: what cannot be is said at once, what is missing when a person wants to go on. */
+export function withoutMissing(faults: NewShaftFaults): NewShaftFaults {
+  const typedOnes = (of: DraftFaults): DraftFaults =>
+    Object.fromEntries(Object.entries(of).filter(([, sentence]) => sentence !== missingWord))
+  return { pin: typedOnes(faults.pin), main: typedOnes(faults.main) }
 }
 
 export function isFaultless(faults: NewShaftFaults): boolean {

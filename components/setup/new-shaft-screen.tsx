@@ -23,6 +23,7 @@ import {
   keepDraft,
   type NewShaftDraft,
   readKeptDraft,
+  withoutMissing,
 } from './new-shaft-draft'
 import styles from './setup.module.css'
 import { ShaftDrawing } from './shaft-drawing'
@@ -53,7 +54,7 @@ export function NewShaftScreen() {
   const kinds = (['pin', 'main'] as const).filter((one) => planned.some((journal) => journal.kind === one))
   const shown: Kind = kinds.includes(kind) ? kind : (kinds[0] ?? 'pin')
   const faults = faultsOf(draft, units)
-  const visible = asked ? faults : { pin: {}, main: {} }
+  const visible = asked ? faults : withoutMissing(faults)
   const next = kinds.find((one) => one !== shown && Object.keys(faults[one]).length > 0)
 
   function change(changed: NewShaftDraft) {

@@ -11,7 +11,7 @@ import { journalWord } from '@/components/ui/shaft-words'
 import { Stops } from '@/components/ui/stops'
 import { TextField } from '@/components/ui/text-field'
 import type { Journal } from '@/lib/model/journal'
-import type { ShaftDocument } from '@/lib/model/rows'
+import type { JournalRow, ShaftDocument } from '@/lib/model/rows'
 import { JournalDrawing } from './journal-drawing'
 import { JournalForm } from './journal-form'
 import { JournalList, type RemovedJournal } from './journal-list'
@@ -19,7 +19,7 @@ import styles from './setup.module.css'
 import { ShaftDrawing } from './shaft-drawing'
 import { counted, countSentence } from './shaft-layout'
 import { StandardSizes } from './standard-sizes'
-import { journalWrite, useJournalDrafts } from './use-journal-drafts'
+import { type HeldJournal, journalWrite, useJournalDrafts } from './use-journal-drafts'
 
 export function SetupScreen() {
   const { round } = useShaft()
@@ -87,23 +87,8 @@ function SetupPage({
               draft={draft}
               faults={drafts.faultsOf(row)}
               onChange={(changed) => drafts.change(row, changed, scoped)}
+              notice={<Held held={drafts.held} onPutBack={drafts.putBack} />}
             />
-            {drafts.held.map(({ row: heldRow, lines }) => (
-              <div className={styles.gap} key={heldRow.id}>
-                <Notice
-                  weighty
-                  title={`${journalWord(heldRow.journal)} is not saved: with this, something would no longer lie on it.`}
-                  acts={<Button onPress={() => drafts.putBack(heldRow)}>Put the sizes back</Button>}
-                >
-                  <ul>
-                    {lines.map((line) => (
-                      <li key={line}>{line}</li>
-                    ))}
-                  </ul>
-                  <p className="note">Change or remove it first, then the sizes.</p>
-                </Notice>
-              </div>
-            ))}
           </section>
         ) : null}
         <div className={styles.go}>
@@ -136,6 +121,25 @@ function SetupPage({
       </div>
     </div>
   )
+}
+
+function Held({ held, onPutBack }: { held: readonly HeldJournal[]; onPutBack: (row: JournalRow) => void }) {
+  return held.map(({ row, lines }) => (
+    <div className={styles.gap} key={row.id}>
+      <Notice
+        weighty
+        title={`${journalWord(row.journal)} is not saved: with this, something would no longer lie on it.`}
+        acts={<Button onPress={() => onPutBack(row)}>Put the sizes back</Button>}
+      >
+        <ul>
+          {lines.map((line) => (
+            <li key={line}>{line}</li>
+          ))}
+        </ul>
+        <p className="note">Change or remove it first, then the sizes.</p>
+      </Notice>
+    </div>
+  ))
 }
 
 function ShaftTag({ document }: { document: ShaftDocument }) {

@@ -188,6 +188,11 @@ function SizesPage({ document }: { document: ShaftDocument }) {
             queue.put(journalWrite(row, journal))
           }}
         />
+        <div className={styles.go}>
+          <ButtonLink thumb href={`/shafts/${document.shaft.id}/bench`}>
+            Next: photographs
+          </ButtonLink>
+        </div>
       </section>
       <div className={styles.side}>
         <ReadingEntry
@@ -211,11 +216,6 @@ function SizesPage({ document }: { document: ShaftDocument }) {
             go(chosen)
           }}
         />
-        <div className={styles.go}>
-          <ButtonLink thumb href={`/shafts/${document.shaft.id}/bench`}>
-            Next: photographs
-          </ButtonLink>
-        </div>
       </div>
     </div>
   )

@@ -50,7 +50,7 @@ export function LengthField({
   const ownFault = reading?.fault ?? null
   const shownFault = (leftOnce ? ownFault : null) ?? fault ?? null
   const asks = leftOnce && !ownFault && usual && value !== null && value !== confirmed && !isUsual(value, usual)
-  const likely = asks ? likelyLength(value, usual) : null
+  const likely = asks ? likelyLength(value, usual, units) : null
   const wordId = `${id}-word`
 
   function take(next: string) {

@@ -19,7 +19,7 @@ export function Notice({
 }) {
   return (
     <section className={weighty ? 'notice weighty' : 'notice'} role={urgent ? 'alert' : 'status'}>
-      <h3>{title}</h3>
+      <p className="notice-title">{title}</p>
       {children}
       {acts ? <div className="notice-acts">{acts}</div> : null}
     </section>

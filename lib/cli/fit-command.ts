@@ -23,7 +23,9 @@ what is known of roll and slide, and warnings. Exit 1 where the handles give no 
     const photo = inspection.photos.find((p) => p.id === options.photo)
     if (!photo) {
       const known = inspection.photos.map((p) => p.id).join(', ') || 'none'
-      throw badInput([{ path: jsonPath(['photos']), fault: `there is no photo ${JSON.stringify(options.photo)}`, remedy: `name one of: ${known}` }])
+      throw badInput([
+        { path: jsonPath(['photos']), fault: `there is no photo ${JSON.stringify(options.photo)}`, remedy: `name one of: ${known}` },
+      ])
     }
     const journal = inspection.journals.find((j) => j.id === photo.journalId)
     if (!journal) throw new AppError('bad-input', 'its journal is missing')

@@ -67,8 +67,10 @@ function readArguments(command: Command, rest: string[]): { files: string[]; opt
       allowPositionals: true,
       options: Object.fromEntries(Object.keys(command.options).map((name) => [name, { type: 'string' as const }])),
     })
-    if (positionals.length !== command.files.length) return `${command.files.length} file name${command.files.length === 1 ? '' : 's'} wanted, ${positionals.length} given`
-    for (const [name, option] of Object.entries(command.options)) if (option.required && values[name] === undefined) return `--${name} is missing`
+    if (positionals.length !== command.files.length)
+      return `${command.files.length} file name${command.files.length === 1 ? '' : 's'} wanted, ${positionals.length} given`
+    for (const [name, option] of Object.entries(command.options))
+      if (option.required && values[name] === undefined) return `--${name} is missing`
     return { files: positionals, options: values as Record<string, string> }
   } catch (error) {
     return error instanceof Error ? error.message.split('\n')[0] : String(error)

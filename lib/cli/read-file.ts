@@ -30,7 +30,8 @@ export async function readInspectionFile(file: string): Promise<InspectionFile> 
     if (photo.file === undefined) continue
     const found = await picture(photo)
     if (!found) {
-      if (photo.focalPx === null) remarks.push(`photo ${photo.id}: ${photo.file} is not there, so EXIF is silent and the focal length is solved.`)
+      if (photo.focalPx === null)
+        remarks.push(`photo ${photo.id}: ${photo.file} is not there, so EXIF is silent and the focal length is solved.`)
       continue
     }
     const outcome = await lensOf(photo, i, found)

@@ -19,8 +19,12 @@ An older file named M.png is replaced when the new one is whole.`,
   async run({ files, options }, say) {
     const pxPerMm = Number(options['px-per-mm'])
     if (!Number.isFinite(pxPerMm) || pxPerMm <= 0)
-      throw new AppError('bad-input', `--px-per-mm ${JSON.stringify(options['px-per-mm'])} is not a number above 0; give the pixels per mm, such as 10`)
-    if (!/\.png$/i.test(options.out)) throw new AppError('bad-input', `--out ${JSON.stringify(options.out)} does not end in .png; the map is written as PNG: name it so`)
+      throw new AppError(
+        'bad-input',
+        `--px-per-mm ${JSON.stringify(options['px-per-mm'])} is not a number above 0; give the pixels per mm, such as 10`,
+      )
+    if (!/\.png$/i.test(options.out))
+      throw new AppError('bad-input', `--out ${JSON.stringify(options.out)} does not end in .png; the map is written as PNG: name it so`)
     const file = await readInspectionFile(files[0])
     const { rolloutOf } = await import('./rollout-run')
     return rolloutOf(file, { journalId: options.journal, pxPerMm, out: options.out }, say)
