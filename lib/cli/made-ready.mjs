@@ -5,7 +5,7 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync
 import path from 'node:path'
 import { top } from './bundle.mjs'
 
-export const distFolder = process.env.THROWMARK_DIST?.trim() || '.next'
+const distFolder = process.env.THROWMARK_DIST?.trim() || '.next'
 const generated = 'lib/store/generated'
 
 /** Makes the Prisma client where the schema is newer than it. Its engine is not needed for that: the variable keeps it from being fetched. */

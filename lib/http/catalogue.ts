@@ -74,7 +74,7 @@ function addEndpoint<Body extends z.ZodRawShape>(many: string, row: z.ZodType, d
   })
 }
 
-export const uploadResultsSchema = z.object({
+const uploadResultsSchema = z.object({
   results: z.array(z.union([z.object({ file: z.string(), row: photoRowSchema }), z.object({ file: z.string(), problem: problemSchema })])),
 })
 export const importedSchema = z.object({

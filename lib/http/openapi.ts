@@ -24,7 +24,7 @@ export function openApiDocument(): Record<string, unknown> {
 }
 
 /** Every endpoint of the catalogue, groups flattened. */
-export function endpointsOf(group: object): Endpoint[] {
+function endpointsOf(group: object): Endpoint[] {
   return Object.values(group).flatMap((entry: Endpoint | object) => ('method' in entry ? [entry as Endpoint] : endpointsOf(entry)))
 }
 

@@ -2,7 +2,7 @@
 import { z } from 'zod'
 import type { AppError, AppErrorCode } from '../model/app-error'
 
-export const statusByCode: Record<AppErrorCode, number> = {
+const statusByCode: Record<AppErrorCode, number> = {
   'bad-input': 400,
   forbidden: 403,
   'not-found': 404,

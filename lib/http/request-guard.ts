@@ -22,6 +22,6 @@ export function refuseStrangers({ method, headers }: Asked): void {
   if (foreign) throw new AppError('forbidden', 'A page of another site may not write here; open Throwmark itself.')
 }
 
-export function isLoopback(host: string): boolean {
+function isLoopback(host: string): boolean {
   return /^(localhost|127\.0\.0\.1|\[::1\])(:\d{1,5})?$/i.test(host)
 }

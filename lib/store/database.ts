@@ -18,7 +18,7 @@ export function databaseFile(dataFolder: string): string {
   return path.join(dataFolder, 'throwmark.sqlite')
 }
 
-export function openDatabase(dataFolder: string): Database {
+function openDatabase(dataFolder: string): Database {
   const adapter = new PrismaLibSql({ url: `file:${databaseFile(dataFolder)}`, timeout: busyMs })
   return { client: new PrismaClient({ adapter }), queue: Promise.resolve() }
 }

@@ -3,7 +3,7 @@ import path from 'node:path'
 import { z } from 'zod'
 import { badInput } from '../model/app-error'
 
-export const loopbackHosts = ['127.0.0.1', 'localhost', '::1'] as const
+const loopbackHosts = ['127.0.0.1', 'localhost', '::1'] as const
 
 const settingsSchema = z.object({
   THROWMARK_PORT: z
