@@ -95,7 +95,13 @@ async function openStore(shaftId: string): Promise<Opening> {
   const opened = openBench(document, known, left)
   keeping.keep(opened.waiting, opened.known)
   const others = new BroadcastChannel(`throwmark-bench:${shaftId}`)
-  const store = createBenchStore(opened, server, () => crypto.randomUUID(), keeping.keep, () => others.postMessage('changed'))
+  const store = createBenchStore(
+    opened,
+    server,
+    () => crypto.randomUUID(),
+    keeping.keep,
+    () => others.postMessage('changed'),
+  )
   others.onmessage = () => void store.refresh()
   void store.refresh()
   return { kind: 'ready', store }

@@ -60,7 +60,9 @@ export function BenchDesk(props: BenchLayoutProps) {
               cursor={cursor}
               tools={tools}
               distanceWords={bench.distanceWords}
-              window={bench.openVertices && !fitting ? closeWindow(model.surface, closeFrame, bench.openVertices, model.row.value.oilHoles) : null}
+              window={
+                bench.openVertices && !fitting ? closeWindow(model.surface, closeFrame, bench.openVertices, model.row.value.oilHoles) : null
+              }
               label={`Rollout of ${word.toLowerCase()}, the whole turn. The marks are listed below it.`}
               below={
                 <>
@@ -75,14 +77,30 @@ export function BenchDesk(props: BenchLayoutProps) {
           <UploadList {...uploads} />
           {photo && fitting ? (
             <div className={styles.fitting}>
-              <FitBench key={photo.id} row={photo} journal={model.row.value} lens={state.document.files[photo.id]?.lens ?? null} store={store} onDone={() => onFitting(false)} doneWord={`Done: back to ${word.toLowerCase()}`} />
+              <FitBench
+                key={photo.id}
+                row={photo}
+                journal={model.row.value}
+                lens={state.document.files[photo.id]?.lens ?? null}
+                store={store}
+                onDone={() => onFitting(false)}
+                doneWord={`Done: back to ${word.toLowerCase()}`}
+              />
             </div>
           ) : photo ? (
             <div className={styles.pair}>
               <section aria-label="Photograph">
                 <PhotoCaption row={photo} model={model} store={store} onFit={() => onFitting(true)} mainStep={fitNext} />
                 <div className={styles.picture}>
-                  <PhotoPane row={photo} model={bench.live} marks={marks} cursor={cursor} tools={tools} distanceWords={bench.distanceWords} onKey={onKey} />
+                  <PhotoPane
+                    row={photo}
+                    model={bench.live}
+                    marks={marks}
+                    cursor={cursor}
+                    tools={tools}
+                    distanceWords={bench.distanceWords}
+                    onKey={onKey}
+                  />
                 </div>
               </section>
               <section aria-label="Close view">
@@ -93,7 +111,8 @@ export function BenchDesk(props: BenchLayoutProps) {
           <PhotoStrip model={model} chosen={photo?.id ?? null} onChoose={onPhoto} onFiles={onFiles} />
           {model.photos.length === 0 ? (
             <p className="note">
-              Drop photographs here, or add them. Eight around the journal, both cheeks and an oil hole or witness mark in view, show all of it. JPEG, PNG, WebP, TIFF and HEIC.
+              Drop photographs here, or add them. Eight around the journal, both cheeks and an oil hole or witness mark in view, show all of
+              it. JPEG, PNG, WebP, TIFF and HEIC.
             </p>
           ) : null}
           <MarkList bench={bench} />

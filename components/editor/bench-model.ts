@@ -40,7 +40,11 @@ export function markFinding(model: JournalModel, mark: Mark): MarkFinding | unde
 
 /** Where a mark lies on the map; null where its photograph cannot say. A mark whose angle about the shaft is not known is not on the map. */
 export function verticesOf(model: JournalModel, mark: Mark): MapPoint[] | null {
-  if (mark.points) return mark.points.map((point) => ({ theta: (point.angleDeg * Math.PI) / 180, s: 's' in point ? point.s : sOfAxial(model.surface, point.axial) }))
+  if (mark.points)
+    return mark.points.map((point) => ({
+      theta: (point.angleDeg * Math.PI) / 180,
+      s: 's' in point ? point.s : sOfAxial(model.surface, point.axial),
+    }))
   const photo = model.photos.find((row) => row.value.id === mark.photoId)
   const fit = photo && model.fits.get(photo.id)
   const finding = markFinding(model, mark)
@@ -86,5 +90,9 @@ export function worstFirst(model: JournalModel): { row: Row<Mark>; finding: Mark
       const finding = markFinding(model, row.value)
       return finding ? [{ row, finding }] : []
     })
-    .sort((a, b) => order[a.finding.concern] - order[b.finding.concern] || markLetter(a.row.value).localeCompare(markLetter(b.row.value), 'en', { numeric: true }))
+    .sort(
+      (a, b) =>
+        order[a.finding.concern] - order[b.finding.concern] ||
+        markLetter(a.row.value).localeCompare(markLetter(b.row.value), 'en', { numeric: true }),
+    )
 }

@@ -32,7 +32,12 @@ export function BenchNotices({ state, store }: { state: BenchState; store: Bench
         </div>
       ) : null}
       {refused ? (
-        <Notice weighty urgent title="The server did not take this change." acts={<Button onPress={store.takeBackRefused}>Take it back</Button>}>
+        <Notice
+          weighty
+          urgent
+          title="The server did not take this change."
+          acts={<Button onPress={store.takeBackRefused}>Take it back</Button>}
+        >
           <p>{refused.words}</p>
         </Notice>
       ) : null}

@@ -16,10 +16,14 @@ export function BenchPage() {
   const router = useRouter()
   const journal = useSearchParams().get('journal')
   const { shaftId, reload } = useShaft()
-  const choose = useCallback((name: string) => router.replace(`/shafts/${shaftId}/bench?journal=${encodeURIComponent(name)}`, { scroll: false }), [router, shaftId])
+  const choose = useCallback(
+    (name: string) => router.replace(`/shafts/${shaftId}/bench?journal=${encodeURIComponent(name)}`, { scroll: false }),
+    [router, shaftId],
+  )
   // other pages of this shaft begin from what the bench has changed
   useEffect(() => reload, [reload])
-  if (bench.kind === 'ready' && bench.state.document.journals.length > 0) return <BenchScreen store={bench.store} state={bench.state} journalName={journal} onJournal={choose} />
+  if (bench.kind === 'ready' && bench.state.document.journals.length > 0)
+    return <BenchScreen store={bench.store} state={bench.state} journalName={journal} onJournal={choose} />
   if (bench.kind !== 'ready') return <WaitingFor bench={bench} />
   return (
     <Shell>

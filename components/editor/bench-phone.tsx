@@ -66,9 +66,29 @@ export function BenchPhone(props: BenchLayoutProps) {
         </div>
         <div className={styles.picture}>
           {side === 'rollout' ? (
-            <MapPane model={bench.live} lay="front-left" picture={rollout.picture} unseen={unseen} marks={marks} cursor={cursor} tools={tools} distanceWords={bench.distanceWords} window={null} label={`Rollout of ${word.toLowerCase()}, a quarter turned: front at the left, angle downward`} onKey={onKey} />
+            <MapPane
+              model={bench.live}
+              lay="front-left"
+              picture={rollout.picture}
+              unseen={unseen}
+              marks={marks}
+              cursor={cursor}
+              tools={tools}
+              distanceWords={bench.distanceWords}
+              window={null}
+              label={`Rollout of ${word.toLowerCase()}, a quarter turned: front at the left, angle downward`}
+              onKey={onKey}
+            />
           ) : photo ? (
-            <PhotoPane row={photo} model={bench.live} marks={marks} cursor={cursor} tools={tools} distanceWords={bench.distanceWords} onKey={onKey} />
+            <PhotoPane
+              row={photo}
+              model={bench.live}
+              marks={marks}
+              cursor={cursor}
+              tools={tools}
+              distanceWords={bench.distanceWords}
+              onKey={onKey}
+            />
           ) : (
             <p className={styles.blank}>{word} has no photograph yet.</p>
           )}
@@ -99,7 +119,15 @@ export function BenchPhone(props: BenchLayoutProps) {
         <RolloutWork rollout={rollout} word={word} />
         <UploadList {...uploads} />
         <JournalLine model={model} />
-        <PhotoStrip model={model} chosen={photo?.id ?? null} onChoose={(row) => { onPhoto(row); setSide('photo') }} onFiles={onFiles} />
+        <PhotoStrip
+          model={model}
+          chosen={photo?.id ?? null}
+          onChoose={(row) => {
+            onPhoto(row)
+            setSide('photo')
+          }}
+          onFiles={onFiles}
+        />
         {photo ? (
           <p className={styles.photoLine}>
             <span>
@@ -149,5 +177,9 @@ function PhoneStanding({ bench }: { bench: JournalBenchState }) {
         <span className="soft">{findingTitle(openFinding)}</span>
       </p>
     )
-  return <p className="note">{bench.distanceWords || toolHints[tools.tool].replace(' Enter keeps it, Esc gives it up.', '').replace(' Enter keeps it.', '')}</p>
+  return (
+    <p className="note">
+      {bench.distanceWords || toolHints[tools.tool].replace(' Enter keeps it, Esc gives it up.', '').replace(' Enter keeps it.', '')}
+    </p>
+  )
 }

@@ -1,6 +1,6 @@
 'use client'
 /** The bench: chooses the journal, keeps what is in hand, and lays it out for a desk or a phone. */
-import { type KeyboardEvent, useCallback, useEffect, useMemo, useState } from 'react'
+import { type KeyboardEvent, useCallback, useMemo, useState } from 'react'
 import { usePhotoUploads } from '@/components/photo/photo-uploads'
 import { useStripRollouts } from '@/components/shaft/use-strip-rollouts'
 import type { JournalModel } from './bench-model'
@@ -13,14 +13,35 @@ import { useBenchKeys } from './use-bench-keys'
 import { useJournalBench } from './use-journal-bench'
 import { useNarrow } from './use-narrow'
 
-export function BenchScreen({ store, state, journalName, onJournal }: { store: BenchStore; state: BenchState; journalName: string | null; onJournal: (name: string) => void }) {
+export function BenchScreen({
+  store,
+  state,
+  journalName,
+  onJournal,
+}: {
+  store: BenchStore
+  state: BenchState
+  journalName: string | null
+  onJournal: (name: string) => void
+}) {
   const { document } = state
   const models = useMemo(() => document.journals.map((row) => journalModel(document, row)), [document])
   const model = models.find((one) => one.row.value.id === journalName) ?? worstOf(models) ?? models[0]
   const pictures = useStripRollouts(models)
   const uploads = usePhotoUploads(document.shaft.id, store.refresh)
   if (!model) return null
-  return <JournalBench key={model.row.id} store={store} state={state} models={models} model={model} pictures={pictures} uploads={uploads} onJournal={onJournal} />
+  return (
+    <JournalBench
+      key={model.row.id}
+      store={store}
+      state={state}
+      models={models}
+      model={model}
+      pictures={pictures}
+      uploads={uploads}
+      onJournal={onJournal}
+    />
+  )
 }
 
 type Shared = {
@@ -36,7 +57,8 @@ type Shared = {
 function JournalBench({ store, state, models, model, pictures, uploads, onJournal }: Shared) {
   const narrow = useNarrow()
   const [photoRow, setPhotoRow] = useState<string | null>(null)
-  const [fitting, setFitting] = useState(false)
+  /** The photograph that is being fitted; with another one in hand it is put down. */
+  const [fitted, setFitted] = useState<string | null>(null)
   const bench = useJournalBench(store, state, model, photoRow)
   const { tools, photo } = bench
   const step = useCallback(
@@ -46,9 +68,8 @@ function JournalBench({ store, state, models, model, pictures, uploads, onJourna
     },
     [models, model.row.id, onJournal],
   )
+  const fitting = photo !== undefined && fitted === photo.id
   useBenchKeys({ store, tools, step, paused: fitting })
-  // another photograph in hand: what was being fitted is put down
-  useEffect(() => setFitting(false), [photo?.id])
   const onKey = (event: KeyboardEvent<HTMLDivElement>) => bench.onKey(event)
   const shared = {
     store,
@@ -59,7 +80,7 @@ function JournalBench({ store, state, models, model, pictures, uploads, onJourna
     uploads,
     bench,
     fitting,
-    onFitting: setFitting,
+    onFitting: (on: boolean) => setFitted(on ? (photo?.id ?? null) : null),
     onPhoto: setPhotoRow,
     onJournal: (rowId: string) => {
       const row = models.find((one) => one.row.id === rowId)

@@ -1,5 +1,16 @@
 /** The state of an open bench: the document with what is not saved yet in it, the history, and what the server said. */
-import { applyEdits, type BenchDocument, findRow, type Gesture, invertEdits, listOf, type Row, type RowKind, takeRow, type ValueOf } from './document'
+import {
+  applyEdits,
+  type BenchDocument,
+  findRow,
+  type Gesture,
+  invertEdits,
+  listOf,
+  type Row,
+  type RowKind,
+  takeRow,
+  type ValueOf,
+} from './document'
 import { emptyHistory, forgetRow, type History, remember, stepBack, stepForward } from './history'
 import { sameValue } from './same-value'
 

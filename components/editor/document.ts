@@ -29,10 +29,13 @@ export type Gesture = { id: string; words: string; edits: readonly Edit[] }
 
 /** The document after the edits, in order. Rows that were not touched keep their identity, so that what is derived from them can be kept. */
 export function applyEdits(document: BenchDocument, edits: readonly Edit[]): BenchDocument {
-  return edits.reduce((current, edit) => {
-    const key = listOf[edit.kind]
-    return { ...current, [key]: editRows(current[key] as readonly Row<ValueOf[RowKind]>[], edit) }
-  }, document)
+  const lists: Record<(typeof listOf)[RowKind], readonly Row<ValueOf[RowKind]>[]> = {
+    journals: document.journals,
+    photos: document.photos,
+    marks: document.marks,
+  }
+  for (const edit of edits) lists[listOf[edit.kind]] = editRows(lists[listOf[edit.kind]], edit)
+  return { ...document, ...lists } as BenchDocument
 }
 
 /** The edits that take `edits` back. */

@@ -8,12 +8,25 @@ import { fewestPoints } from './tools/draw-tool'
 import { toolHints } from './tool-stops'
 import type { BenchTools } from './use-bench-tools'
 
-export function DraftActions({ tools, document, journalId, thumb = false }: { tools: BenchTools; document: BenchDocument; journalId: string; thumb?: boolean }) {
+export function DraftActions({
+  tools,
+  document,
+  journalId,
+  thumb = false,
+}: {
+  tools: BenchTools
+  document: BenchDocument
+  journalId: string
+  thumb?: boolean
+}) {
   const { tool, outline, chosenMark } = tools
   if (outline.points.length > 0) {
     const least = tool === 'mark' ? fewestPoints.line : fewestPoints.area
     const missing = least - outline.points.length
-    const name = tool === 'leave-out' ? 'Leave this out' : `Keep ${tool === 'mark' ? 'mark' : 'patch'} ${markLetter({ id: nextMarkName(document, journalId), journalId })}`
+    const name =
+      tool === 'leave-out'
+        ? 'Leave this out'
+        : `Keep ${tool === 'mark' ? 'mark' : 'patch'} ${markLetter({ id: nextMarkName(document, journalId), journalId })}`
     return (
       <div className={thumb ? styles.thumbActs : styles.acts} data-next-step>
         {thumb ? null : (
@@ -24,7 +37,12 @@ export function DraftActions({ tools, document, journalId, thumb = false }: { to
         )}
         <Button onPress={() => tools.send({ type: 'give-up' })}>Give up</Button>
         {thumb ? <Button onPress={() => tools.send({ type: 'drop-point' })}>Drop point</Button> : null}
-        <Button kind="main" thumb={thumb} notYet={missing > 0 ? `${missing} more point${missing > 1 ? 's' : ''}` : undefined} onPress={() => tools.send({ type: 'keep' })}>
+        <Button
+          kind="main"
+          thumb={thumb}
+          notYet={missing > 0 ? `${missing} more point${missing > 1 ? 's' : ''}` : undefined}
+          onPress={() => tools.send({ type: 'keep' })}
+        >
           {name}
         </Button>
       </div>

@@ -16,7 +16,9 @@ const keptSchema = z.object({
     z.object({
       id: z.string(),
       words: z.string(),
-      edits: z.array(z.discriminatedUnion('kind', [editOf('journal', journalSchema), editOf('photo', photoSchema), editOf('mark', markSchema)])),
+      edits: z.array(
+        z.discriminatedUnion('kind', [editOf('journal', journalSchema), editOf('photo', photoSchema), editOf('mark', markSchema)]),
+      ),
     }),
   ),
   known: z.record(z.string(), z.object({ version: z.number(), removed: z.boolean() })),

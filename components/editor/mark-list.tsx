@@ -1,5 +1,6 @@
 'use client'
 /** Every mark and its points as buttons: what the canvases show, for keys and for those who do not see them. */
+import { Each } from '@/components/map/each'
 import { useUnits } from '@/components/ui/preferences'
 import { axialOfS } from '@/lib/journal/surface'
 import { formatAngle, formatLength } from '@/lib/model/units'
@@ -23,7 +24,10 @@ export function MarkList({ bench }: { bench: JournalBenchState }) {
           if (event.key.startsWith('Arrow') || event.key === 'Delete' || event.key === 'Escape') bench.onKey(event)
         }}
       >
-        <p className="note">Choose a mark, then a point. Arrows move it 0.1 mm or 0.1°, with Shift ten times; 1 px for one drawn on a photograph. Del drops the point, or the mark.</p>
+        <p className="note">
+          Choose a mark, then a point. Arrows move it 0.1 mm or 0.1°, with Shift ten times; 1 px for one drawn on a photograph. Del drops
+          the point, or the mark.
+        </p>
         <ul>
           {kept.map(({ row, finding }) => {
             const chosen = row.id === tools.chosenMark
@@ -43,14 +47,21 @@ export function MarkList({ bench }: { bench: JournalBenchState }) {
                 <span className="note">{findingTitle(finding)}</span>
                 {chosen && tools.tool === 'shift' ? (
                   <ol className={styles.points}>
-                    {finding.points.map((point, index) => (
-                      <li key={`${index}`}>
-                        <button type="button" className="btn" aria-pressed={tools.shift.vertex === index} onClick={() => tools.send({ type: 'choose-vertex', vertex: index })}>
-                          Point {index + 1}: {formatAngle(point.angleDeg)}
-                          {point.s === null ? '' : `, ${formatLength(axialOfS(live.surface, point.s), units)}`}
-                        </button>
-                      </li>
-                    ))}
+                    <Each of={finding.points}>
+                      {(point, index) => (
+                        <li>
+                          <button
+                            type="button"
+                            className="btn"
+                            aria-pressed={tools.shift.vertex === index}
+                            onClick={() => tools.send({ type: 'choose-vertex', vertex: index })}
+                          >
+                            Point {index + 1}: {formatAngle(point.angleDeg)}
+                            {point.s === null ? '' : `, ${formatLength(axialOfS(live.surface, point.s), units)}`}
+                          </button>
+                        </li>
+                      )}
+                    </Each>
                   </ol>
                 ) : null}
               </li>

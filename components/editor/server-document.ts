@@ -30,8 +30,7 @@ export function editedRows(rows: readonly EditedRow[]): ServerRow[] {
         return [{ kind: 'photo', id, version, value: gone ? null : entry.row.photo }]
       case 'mark':
         return [{ kind: 'mark', id, version, value: gone ? null : entry.row.mark }]
-      case 'sizes':
-      case 'shaft':
+      default:
         return []
     }
   })

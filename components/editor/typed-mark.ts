@@ -15,7 +15,11 @@ export type TypedMeasure = {
   plusMinus: number
 }
 
-export type TypedFailure = { code: 'begins-off-journal' } | { code: 'ends-off-journal'; roomMm: number } | { code: 'bad-angle' } | { code: 'no-length' }
+export type TypedFailure =
+  | { code: 'begins-off-journal' }
+  | { code: 'ends-off-journal'; roomMm: number }
+  | { code: 'bad-angle' }
+  | { code: 'no-length' }
 
 /** The line on the map. A right-hand line's angle grows towards the rear. */
 export function typedMark(name: string, journalId: string, surface: Surface, measure: TypedMeasure): Result<Mark, TypedFailure> {
@@ -30,6 +34,9 @@ export function typedMark(name: string, journalId: string, surface: Surface, mea
   const turnDeg = ((length * Math.sin(toShaft)) / surface.radius) * (180 / Math.PI) * (hand === 'right' ? 1 : -1)
   // successive points stay less than half a turn apart
   const steps = Math.max(1, Math.ceil(Math.abs(turnDeg) / 90))
-  const points = Array.from({ length: steps + 1 }, (_, index) => ({ angleDeg: angleDeg + (turnDeg * index) / steps, s: s + ((endS - s) * index) / steps }))
+  const points = Array.from({ length: steps + 1 }, (_, index) => ({
+    angleDeg: angleDeg + (turnDeg * index) / steps,
+    s: s + ((endS - s) * index) / steps,
+  }))
   return done(markSchema.parse({ id: name, journalId, shape: 'line', points, sigmaMm: plusMinus / 1.96 }))
 }

@@ -5,7 +5,12 @@ import { isTyping } from '@/components/ui/foot'
 import type { BenchStore } from './bench-store'
 import { type BenchTools, toolNames } from './use-bench-tools'
 
-export function useBenchKeys(bench: { store: BenchStore; tools: BenchTools; step: (by: number) => void; /** Fitting has keys of its own. */ paused: boolean }) {
+export function useBenchKeys(bench: {
+  store: BenchStore
+  tools: BenchTools
+  step: (by: number) => void /** Fitting has keys of its own. */
+  paused: boolean
+}) {
   const latest = useRef(bench)
   latest.current = bench
   useEffect(() => {
@@ -19,7 +24,8 @@ export function useBenchKeys(bench: { store: BenchStore; tools: BenchTools; step
       else if (event.ctrlKey || event.metaKey || event.altKey) return
       else if (event.key === ',') step(-1)
       else if (event.key === '.') step(1)
-      else if (event.key === 'n' || event.key === 'N') document.querySelector<HTMLElement>('[data-next-step] .btn.main, [data-next-step] .btn')?.click()
+      else if (event.key === 'n' || event.key === 'N')
+        document.querySelector<HTMLElement>('[data-next-step] .btn.main, [data-next-step] .btn')?.click()
       else if (!paused && /^[1-5]$/.test(event.key)) tools.setTool(toolNames[Number(event.key) - 1] ?? 'mark')
       else return
       event.preventDefault()

@@ -61,7 +61,15 @@ function benchMarks(live: JournalModel, model: JournalModel, tools: ReturnType<t
   const moving = tools.tool === 'shift'
   const marks = live.marks
     .filter((row) => row.id !== draftRowId)
-    .map((row) => benchMark(live, row, row.id === tools.chosenMark, moving && row.id === tools.chosenMark, row.id === tools.shift.markRow ? tools.shift.vertex : null))
+    .map((row) =>
+      benchMark(
+        live,
+        row,
+        row.id === tools.chosenMark,
+        moving && row.id === tools.chosenMark,
+        row.id === tools.shift.markRow ? tools.shift.vertex : null,
+      ),
+    )
   const begun = begunMark(live, model, tools)
   return begun ? [...marks, begun] : marks
 }

@@ -5,7 +5,11 @@ import { useSyncExternalStore } from 'react'
 const query = '(max-width: 700px)'
 
 export function useNarrow(): boolean {
-  return useSyncExternalStore(subscribe, () => window.matchMedia(query).matches, () => false)
+  return useSyncExternalStore(
+    subscribe,
+    () => window.matchMedia(query).matches,
+    () => false,
+  )
 }
 
 function subscribe(changed: () => void): () => void {

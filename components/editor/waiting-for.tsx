@@ -26,7 +26,11 @@ export function WaitingFor({ bench }: { bench: Exclude<OpenedBench, { kind: 'rea
               </>
             }
           >
-            <p>{gone ? 'It may have been taken off; then it can still be put back from the window that did it.' : failureSentence(bench.failure)}</p>
+            <p>
+              {gone
+                ? 'It may have been taken off; then it can still be put back from the window that did it.'
+                : failureSentence(bench.failure)}
+            </p>
           </Notice>
         )}
       </div>

@@ -12,11 +12,11 @@ import { markLetter } from '@/components/editor/mark-names'
 import { valueStore } from '@/components/editor/value-store'
 import { WaitingFor } from '@/components/editor/waiting-for'
 import { MarkDrawing } from '@/components/map/mark-drawing'
+import { RolloutWork } from '@/components/map/rollout-work'
 import { useJournalRollout } from '@/components/map/use-journal-rollout'
 import { ButtonLink } from '@/components/ui/button'
 import { ConcernWord } from '@/components/ui/concern-word'
 import { Caution } from '@/components/ui/notice'
-import { useUnits } from '@/components/ui/preferences'
 import { railShaft, useShaft } from '@/components/ui/shaft-document'
 import { journalWord } from '@/components/ui/shaft-words'
 import { Shell } from '@/components/ui/shell'
@@ -88,15 +88,21 @@ function OneFinding({ row, state, store, shaftId }: { row: Row<Mark>; state: Ben
             <h2>What you know of it</h2>
             <MarkDetails row={row} store={store} onRemove={remove} />
           </section>
-          <Caution>Marks are what a person drew; this is no crack test. In plain light a tight crack is often invisible. Follow the engine maker’s limits.</Caution>
+          <Caution>
+            Marks are what a person drew; this is no crack test. In plain light a tight crack is often invisible. Follow the engine maker’s
+            limits.
+          </Caution>
         </div>
         <div className={styles.column}>
           <section className={`sheet ${styles.part}`}>
             <p className={styles.lead}>
-              <b>{findingTitle(finding)}.</b> {patternMeanings[finding.pattern]} {finding.concern === 'treat-as-cracked' ? <b>{treatAsCracked}</b> : null} {couldBeWords(finding)}
+              <b>{findingTitle(finding)}.</b> {patternMeanings[finding.pattern]}{' '}
+              {finding.concern === 'treat-as-cracked' ? <b>{treatAsCracked}</b> : null} {couldBeWords(finding)}
             </p>
             {groups.map((group) => (
-              <p key={group.id}>{groupWords[group.kind](group.markIds.map((id) => markLetter({ id, journalId: journal.value.id })).join(', '))}</p>
+              <p key={group.id}>
+                {groupWords[group.kind](group.markIds.map((id) => markLetter({ id, journalId: journal.value.id })).join(', '))}
+              </p>
             ))}
             <ReasonTable finding={finding} />
           </section>
@@ -115,8 +121,20 @@ function FindingDrawing({ row, finding, model }: { row: Row<Mark>; finding: Mark
   const vertices = marks.find((mark) => mark.rowId === row.id)?.vertices ?? null
   if (!vertices) return <p className="note">It cannot be drawn on the map: its photograph does not tell the place on the journal yet.</p>
   return (
-    <figure className={styles.drawing}>
-      <MarkDrawing model={model} picture={rollout.picture} unseen={unseen} marks={marks} shown={vertices} measured={{ vertices, finding }} cursor={cursor} label={`Mark ${markLetter(row.value)} on the rollout, with its dimensions`} />
-    </figure>
+    <>
+      <figure className={styles.drawing}>
+        <MarkDrawing
+          model={model}
+          picture={rollout.picture}
+          unseen={unseen}
+          marks={marks}
+          shown={vertices}
+          measured={{ vertices, finding }}
+          cursor={cursor}
+          label={`Mark ${markLetter(row.value)} on the rollout, with its dimensions`}
+        />
+      </figure>
+      <RolloutWork rollout={rollout} word={journalWord(model.row.value)} />
+    </>
   )
 }

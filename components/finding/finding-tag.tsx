@@ -12,7 +12,21 @@ import { couldBeWords, findingTitle, treatAsCracked } from './finding-words'
 import { inUnits } from './reason-words'
 import { ValueTable } from './value-table'
 
-export function FindingTag({ letter, finding, open, onToggle, href, children }: { letter: string; finding: MarkFinding; open: boolean; onToggle: () => void; /** The finding's own page; null while it is being drawn. */ href: string | null; children?: ReactNode }) {
+export function FindingTag({
+  letter,
+  finding,
+  open,
+  onToggle,
+  href,
+  children,
+}: {
+  letter: string
+  finding: MarkFinding
+  open: boolean
+  onToggle: () => void /** The finding's own page; null while it is being drawn. */
+  href: string | null
+  children?: ReactNode
+}) {
   return (
     <li className={styles.tag}>
       <Tag>
@@ -32,11 +46,16 @@ function ShutLine({ finding }: { finding: MarkFinding }) {
   const units = useUnits()
   const parts = [
     finding.angleToAxisDeg === null ? null : `${formatAngle(finding.angleToAxisDeg)} to the shaft`,
-    finding.filletNearestMm === null ? null : finding.filletNearestMm === 0 ? 'in the fillet' : `${formatLength(finding.filletNearestMm, units)} from a fillet`,
+    finding.filletNearestMm === null
+      ? null
+      : finding.filletNearestMm === 0
+        ? 'in the fillet'
+        : `${formatLength(finding.filletNearestMm, units)} from a fillet`,
   ].filter((part) => part !== null)
   return (
     <span className="note">
-      {parts.join('; ') || 'not measured yet'}.{finding.nextTests[0] ? ` Next: ${inUnits(finding.nextTests[0].text, units).replace(/^./, (first) => first.toLowerCase())}.` : ''}
+      {parts.join('; ') || 'not measured yet'}.
+      {finding.nextTests[0] ? ` Next: ${inUnits(finding.nextTests[0].text, units).replace(/^./, (first) => first.toLowerCase())}.` : ''}
     </span>
   )
 }

@@ -24,8 +24,10 @@ export const patternMeanings: Record<Pattern, string> = {
   'near-oil-hole': 'It lies within the band around the oil hole without running diagonally or touching it.',
   'axial-check': 'A grinding check, a heat check or a seam may run along the shaft like this.',
   'score-ring': 'It goes nearly all the way around, as a score does. It may still be a crack.',
-  'plating-craze': 'A line around the journal, away from both fillets and from the oil hole. Craze in hard plating is said to look like this (workshop lore, no source). So may a crack across the steel: the geometry cannot tell.',
-  'line-around': 'A line around the journal, away from both fillets and from the oil hole: craze, a score, or a crack across the steel. The geometry cannot tell.',
+  'plating-craze':
+    'A line around the journal, away from both fillets and from the oil hole. Craze in hard plating is said to look like this (workshop lore, no source). So may a crack across the steel: the geometry cannot tell.',
+  'line-around':
+    'A line around the journal, away from both fillets and from the oil hole: craze, a score, or a crack across the steel. The geometry cannot tell.',
   patch: 'A patch away from both fillets and from the oil hole.',
   'pit-or-stain': 'A person named it. It is kept for comparison.',
 }

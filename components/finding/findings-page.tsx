@@ -40,12 +40,22 @@ export function FindingsPage() {
           <h1>Findings</h1>
           <ConcernWord concern={concern} />
         </div>
-        <p className={styles.statement}>{concern === 'treat-as-cracked' ? treatAsCracked : concern === 'nothing-recorded' ? nothingRecorded : 'What is marked may be a crack; geometry cannot tell.'} The shaft takes the word of its worst mark.</p>
+        <p className={styles.statement}>
+          {concern === 'treat-as-cracked'
+            ? treatAsCracked
+            : concern === 'nothing-recorded'
+              ? nothingRecorded
+              : 'What is marked may be a crack; geometry cannot tell.'}{' '}
+          The shaft takes the word of its worst mark.
+        </p>
         {marked.map((model) => (
           <JournalFindings key={model.row.id} model={model} shaftId={shaftId} />
         ))}
         {bare.length > 0 ? <BareJournals models={bare} shaftId={shaftId} /> : null}
-        <Caution>Marks are what a person drew; this is no crack test. In plain light a tight crack is often invisible. Follow the engine maker’s limits. ± is 95 %. Limits: rule card {ruleCard.version}.</Caution>
+        <Caution>
+          Marks are what a person drew; this is no crack test. In plain light a tight crack is often invisible. Follow the engine maker’s
+          limits. ± is 95 %. Limits: rule card {ruleCard.version}.
+        </Caution>
         <TakeAlong shaftId={shaftId} journals={models.map((model) => model.row)} />
       </div>
     </Shell>
@@ -63,7 +73,11 @@ function JournalFindings({ model, shaftId }: { model: JournalModel; shaftId: str
         <h2>{word}</h2>
         <ConcernWord concern={concernOf(model)} />
         <span className={styles.act}>
-          <ButtonLink kind="flat" href={`/shafts/${shaftId}/bench?journal=${encodeURIComponent(model.row.value.id)}`} label={`${word} on the bench`}>
+          <ButtonLink
+            kind="flat"
+            href={`/shafts/${shaftId}/bench?journal=${encodeURIComponent(model.row.value.id)}`}
+            label={`${word} on the bench`}
+          >
             On the bench
           </ButtonLink>
         </span>
@@ -88,11 +102,22 @@ function JournalFindings({ model, shaftId }: { model: JournalModel; shaftId: str
 
 function MarkNumbersLine({ finding }: { finding: MarkFinding }) {
   const units = useUnits()
-  const hole = finding.oilHoles?.reduce<number | null>((best, one) => (best === null ? one.distanceMm : Math.min(best, one.distanceMm)), null)
+  const hole = finding.oilHoles?.reduce<number | null>(
+    (best, one) => (best === null ? one.distanceMm : Math.min(best, one.distanceMm)),
+    null,
+  )
   const parts = [
     finding.angleToAxisDeg === null ? null : `${formatAngle(finding.angleToAxisDeg)} to the shaft`,
-    finding.filletNearestMm === null ? 'distance to the fillets not known' : finding.filletNearestMm === 0 ? 'in the fillet' : `${formatLength(finding.filletNearestMm, units)} from a fillet`,
-    finding.oilHoles === null ? 'distance to the oil hole not known' : typeof hole === 'number' ? `${formatLength(hole, units)} from the oil hole` : null,
+    finding.filletNearestMm === null
+      ? 'distance to the fillets not known'
+      : finding.filletNearestMm === 0
+        ? 'in the fillet'
+        : `${formatLength(finding.filletNearestMm, units)} from a fillet`,
+    finding.oilHoles === null
+      ? 'distance to the oil hole not known'
+      : typeof hole === 'number'
+        ? `${formatLength(hole, units)} from the oil hole`
+        : null,
   ].filter((part) => part !== null)
   return <span className={`soft figure ${styles.numbers}`}>{parts.join(', ')}</span>
 }
@@ -107,8 +132,14 @@ function BareJournals({ models, shaftId }: { models: readonly JournalModel[]; sh
           const coverage = model.findings.journals[0]?.coverage
           return (
             <li key={model.row.id}>
-              <Link href={`/shafts/${shaftId}/bench?journal=${encodeURIComponent(model.row.value.id)}`}>{journalWord(model.row.value)}</Link>{' '}
-              {model.photos.length === 0 ? 'no photograph yet' : coverage ? `nothing recorded, ${seenShare(coverage)} % seen: ${coverageWords(coverage)}` : ''}
+              <Link href={`/shafts/${shaftId}/bench?journal=${encodeURIComponent(model.row.value.id)}`}>
+                {journalWord(model.row.value)}
+              </Link>{' '}
+              {model.photos.length === 0
+                ? 'no photograph yet'
+                : coverage
+                  ? `nothing recorded, ${seenShare(coverage)} % seen: ${coverageWords(coverage)}`
+                  : ''}
             </li>
           )
         })}

@@ -38,7 +38,11 @@ export function FindingsSide({ bench, store, shaftId }: { bench: JournalBenchSta
               onToggle={() => drawn && tools.chooseMark(isOpen ? null : row.id)}
               href={drawn ? `/shafts/${shaftId}/findings/${encodeURIComponent(row.value.id)}` : null}
             >
-              {drawn ? <MarkDetails row={row} store={store} onRemove={() => remove(row.id)} /> : <span className="note">Being drawn. Keep it to write down touch and what you saw.</span>}
+              {drawn ? (
+                <MarkDetails row={row} store={store} onRemove={() => remove(row.id)} />
+              ) : (
+                <span className="note">Being drawn. Keep it to write down touch and what you saw.</span>
+              )}
             </FindingTag>
           )
         })}
@@ -52,7 +56,9 @@ export function FindingsSide({ bench, store, shaftId }: { bench: JournalBenchSta
         <summary>Type a mark as measured</summary>
         {typing ? <TypedMarkForm model={live} store={store} onMade={tools.chooseMark} /> : null}
       </details>
-      <p className={`note ${styles.foot}`}>Marks are what a person drew; this is no crack test. Nothing here clears a shaft: you decide. ± is 95 %.</p>
+      <p className={`note ${styles.foot}`}>
+        Marks are what a person drew; this is no crack test. Nothing here clears a shaft: you decide. ± is 95 %.
+      </p>
     </section>
   )
 }

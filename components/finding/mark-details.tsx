@@ -24,7 +24,8 @@ const sights: { value: Mark['seen'][number]; label: string }[] = [
 export function MarkDetails({ row, store, onRemove }: { row: Row<Mark>; store: BenchStore; onRemove: () => void }) {
   const mark = row.value
   const letter = markLetter(mark)
-  const change = (words: string, after: Mark) => store.perform(`${words} of mark ${letter}`, [{ kind: 'mark', id: row.id, before: mark, after }])
+  const change = (words: string, after: Mark) =>
+    store.perform(`${words} of mark ${letter}`, [{ kind: 'mark', id: row.id, before: mark, after }])
   return (
     <span className={styles.details}>
       <span className={styles.part}>
@@ -39,7 +40,12 @@ export function MarkDetails({ row, store, onRemove }: { row: Row<Mark>; store: B
               <input
                 type="checkbox"
                 checked={mark.seen.includes(value)}
-                onChange={(event) => change('What was seen', { ...mark, seen: event.target.checked ? [...mark.seen, value] : mark.seen.filter((seen) => seen !== value) })}
+                onChange={(event) =>
+                  change('What was seen', {
+                    ...mark,
+                    seen: event.target.checked ? [...mark.seen, value] : mark.seen.filter((seen) => seen !== value),
+                  })
+                }
               />
               {label}
             </label>
@@ -64,10 +70,14 @@ export function MarkDetails({ row, store, onRemove }: { row: Row<Mark>; store: B
           />
         </span>
       ) : null}
-      <Note key={row.id} note={mark.note ?? ''} onKeep={(note) => {
-        const { note: _, ...rest } = mark
-        change('Note', note === '' ? rest : { ...rest, note })
-      }} />
+      <Note
+        key={row.id}
+        note={mark.note ?? ''}
+        onKeep={(note) => {
+          const { note: _, ...rest } = mark
+          change('Note', note === '' ? rest : { ...rest, note })
+        }}
+      />
       <span>
         <Button kind="flat" onPress={onRemove}>
           Remove mark {letter}
@@ -87,7 +97,14 @@ function Note({ note, onKeep }: { note: string; onKeep: (note: string) => void }
   return (
     <label className={styles.part}>
       <span className="note">Note</span>
-      <textarea className={styles.note} rows={2} maxLength={4000} value={typed ?? note} onChange={(event) => setTyped(event.target.value)} onBlur={keep} />
+      <textarea
+        className={styles.note}
+        rows={2}
+        maxLength={4000}
+        value={typed ?? note}
+        onChange={(event) => setTyped(event.target.value)}
+        onBlur={keep}
+      />
     </label>
   )
 }

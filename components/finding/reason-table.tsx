@@ -29,14 +29,27 @@ export function ReasonTable({ finding }: { finding: MarkFinding }) {
                   <b>{row.measured}</b>
                 </td>
                 <td>{row.limit}</td>
-                <td className={row.speaks.startsWith('for') ? styles.for : row.speaks === 'not known' || row.speaks === 'either way' ? 'soft' : styles.not}>{row.speaks}</td>
+                <td
+                  className={
+                    row.speaks.startsWith('for')
+                      ? styles.for
+                      : row.speaks === 'not known' || row.speaks === 'either way'
+                        ? 'soft'
+                        : styles.not
+                  }
+                >
+                  {row.speaks}
+                </td>
                 <td className="note">{row.source}</td>
               </tr>
             )
           })}
         </tbody>
       </table>
-      <p className="note">Distances are taken at worst: measured less 1.645 of their standard deviation. What speaks for and against names a likely cause; neither makes the finding milder.</p>
+      <p className="note">
+        Distances are taken at worst: measured less 1.645 of their standard deviation. What speaks for and against names a likely cause;
+        neither makes the finding milder.
+      </p>
     </>
   )
 }

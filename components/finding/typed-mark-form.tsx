@@ -14,7 +14,14 @@ import type { Units } from '@/lib/model/inspection'
 import { formatLength } from '@/lib/model/units'
 import styles from './typed-mark-form.module.css'
 
-type Typed = { angleDeg: number | null; axial: number | null; length: number | null; toShaftDeg: number | null; hand: 'right' | 'left'; plusMinus: number | null }
+type Typed = {
+  angleDeg: number | null
+  axial: number | null
+  length: number | null
+  toShaftDeg: number | null
+  hand: 'right' | 'left'
+  plusMinus: number | null
+}
 const blank: Typed = { angleDeg: null, axial: null, length: null, toShaftDeg: null, hand: 'right', plusMinus: 0.5 }
 
 export function TypedMarkForm({ model, store, onMade }: { model: JournalModel; store: BenchStore; onMade: (rowId: string) => void }) {
@@ -39,12 +46,31 @@ export function TypedMarkForm({ model, store, onMade }: { model: JournalModel; s
     <div className={styles.form} key={round}>
       <p className="note">Measured with rule and protractor. Give the end nearer to the front.</p>
       <div className={styles.pair}>
-        <LengthField label="From the front cheek" value={axial} positive={false} onChange={(value) => change({ axial: value })} fault={fault?.code === 'begins-off-journal' ? `Beyond the journal: it is ${formatLength(model.surface.width, units)} wide.` : null} />
+        <LengthField
+          label="From the front cheek"
+          value={axial}
+          positive={false}
+          onChange={(value) => change({ axial: value })}
+          fault={
+            fault?.code === 'begins-off-journal' ? `Beyond the journal: it is ${formatLength(model.surface.width, units)} wide.` : null
+          }
+        />
         <AngleField label="Angle about the shaft" value={angleDeg} onChange={(value) => change({ angleDeg: value })} />
       </div>
       <div className={styles.pair}>
-        <LengthField label="Its length" value={length} onChange={(value) => change({ length: value })} fault={fault?.code === 'ends-off-journal' ? failureWords(fault, units) : null} />
-        <AngleField label="Angle to the shaft" value={toShaftDeg} onChange={(value) => change({ toShaftDeg: value })} fault={fault?.code === 'bad-angle' ? '0° is along the shaft, 90° around it. Type an angle between them.' : null} note="0° along, 90° around" />
+        <LengthField
+          label="Its length"
+          value={length}
+          onChange={(value) => change({ length: value })}
+          fault={fault?.code === 'ends-off-journal' ? failureWords(fault, units) : null}
+        />
+        <AngleField
+          label="Angle to the shaft"
+          value={toShaftDeg}
+          onChange={(value) => change({ toShaftDeg: value })}
+          fault={fault?.code === 'bad-angle' ? '0° is along the shaft, 90° around it. Type an angle between them.' : null}
+          note="0° along, 90° around"
+        />
       </div>
       <Stops
         label="How it leans, seen with the rear up"
@@ -64,5 +90,7 @@ export function TypedMarkForm({ model, store, onMade }: { model: JournalModel; s
 }
 
 function failureWords(failure: TypedFailure, units: Units): string {
-  return failure.code === 'ends-off-journal' ? `It would end beyond the rear cheek: there is room for ${formatLength(failure.roomMm, units)}.` : ''
+  return failure.code === 'ends-off-journal'
+    ? `It would end beyond the rear cheek: there is room for ${formatLength(failure.roomMm, units)}.`
+    : ''
 }

@@ -29,8 +29,16 @@ export function ValueTable({ finding }: { finding: MarkFinding }) {
 /** Angle to the shaft, distance to the nearer fillet, distance to the nearest oil hole, length: where a number is not known, why. */
 export function readings(finding: MarkFinding, units: Units): Reading[] {
   const { sigma } = finding
-  const nearest = finding.oilHoles?.reduce<{ distanceMm: number } | null>((best, hole) => (best && best.distanceMm <= hole.distanceMm ? best : hole), null)
-  const end = finding.filletFrontMm !== null && finding.filletRearMm !== null ? (finding.filletFrontMm <= finding.filletRearMm ? 'front' : 'rear') : null
+  const nearest = finding.oilHoles?.reduce<{ distanceMm: number } | null>(
+    (best, hole) => (best && best.distanceMm <= hole.distanceMm ? best : hole),
+    null,
+  )
+  const end =
+    finding.filletFrontMm !== null && finding.filletRearMm !== null
+      ? finding.filletFrontMm <= finding.filletRearMm
+        ? 'front'
+        : 'rear'
+      : null
   return [
     finding.angleToAxisDeg === null
       ? unknown('Angle to the shaft', finding.shape === 'area' ? 'a patch has none' : 'not known')
@@ -43,7 +51,15 @@ export function readings(finding: MarkFinding, units: Units): Reading[] {
       : nearest
         ? [split('To the oil hole', formatMeasured(nearest.distanceMm, sigma.oilHoleMm ?? 0, units), units)]
         : []),
-    ...(finding.lengthMm === null ? [] : [split(finding.shape === 'area' ? 'Around its outline' : 'Length', formatMeasured(finding.lengthMm, sigma.lengthMm ?? 0, units), units)]),
+    ...(finding.lengthMm === null
+      ? []
+      : [
+          split(
+            finding.shape === 'area' ? 'Around its outline' : 'Length',
+            formatMeasured(finding.lengthMm, sigma.lengthMm ?? 0, units),
+            units,
+          ),
+        ]),
   ]
 }
 

@@ -20,12 +20,19 @@ export function CloseView({ bench, frame }: { bench: JournalBenchState; frame: R
   const { surface } = live
   const middle = useMemo(() => firstLook(live), [live])
   const still = openVertices ? null : (at ?? middle)
-  const shown = useMemo(() => openVertices ?? around(still ?? { theta: Math.PI, s: surface.totalS / 2 }, surface.radius), [openVertices, still, surface])
+  const shown = useMemo(
+    () => openVertices ?? around(still ?? { theta: Math.PI, s: surface.totalS / 2 }, surface.radius),
+    [openVertices, still, surface],
+  )
   return (
     <>
       <div className={styles.line}>
         <h2>{open && openVertices ? `Close view, mark ${markLetter(open.row.value)}` : 'Close view'}</h2>
-        <span className="soft figure">{at ? `cursor ${formatAngle((at.theta * 180) / Math.PI)}, ${formatLength(axialOfS(surface, at.s), units)} from the front cheek` : ''}</span>
+        <span className="soft figure">
+          {at
+            ? `cursor ${formatAngle((at.theta * 180) / Math.PI)}, ${formatLength(axialOfS(surface, at.s), units)} from the front cheek`
+            : ''}
+        </span>
       </div>
       <div ref={frame} className={styles.picture}>
         <MarkDrawing

@@ -15,7 +15,19 @@ import { type ScreenPoint, toScreen, type View } from './view'
 const blue = 0.4
 export const chainDots = [14, 3, 2, 3]
 
-export function CriticalBands({ sheet, view, journal, colours, words }: { sheet: MapSheet; view: View; journal: Journal; colours: SteelColours; words: boolean }) {
+export function CriticalBands({
+  sheet,
+  view,
+  journal,
+  colours,
+  words,
+}: {
+  sheet: MapSheet
+  view: View
+  journal: Journal
+  colours: SteelColours
+  words: boolean
+}) {
   const { surface } = sheet
   const at = (point: MapPoint) => toScreen(view, onSheet(sheet, point))
   const corner = toScreen(view, { x: 0, y: 0 })
@@ -29,8 +41,18 @@ export function CriticalBands({ sheet, view, journal, colours, words }: { sheet:
       {bands.map(({ end, edge, tangent, limit }) => (
         <Group key={end}>
           <Rect {...rectangle(at({ theta: 0, s: edge }), at({ theta: 2 * Math.PI, s: limit }))} fill={colours.dye} opacity={blue} />
-          <Line points={flatten([at({ theta: 0, s: limit }), at({ theta: 2 * Math.PI, s: limit })])} stroke={colours.scribe} strokeWidth={1.2} />
-          <Line points={flatten([at({ theta: 0, s: tangent }), at({ theta: 2 * Math.PI, s: tangent })])} stroke="#0f1a22" strokeWidth={1} dash={chainDots} opacity={0.8} />
+          <Line
+            points={flatten([at({ theta: 0, s: limit }), at({ theta: 2 * Math.PI, s: limit })])}
+            stroke={colours.scribe}
+            strokeWidth={1.2}
+          />
+          <Line
+            points={flatten([at({ theta: 0, s: tangent }), at({ theta: 2 * Math.PI, s: tangent })])}
+            stroke="#0f1a22"
+            strokeWidth={1}
+            dash={chainDots}
+            opacity={0.8}
+          />
         </Group>
       ))}
       {journal.oilHoles.flatMap((hole) =>
@@ -55,7 +77,7 @@ function HoleBand({ outer, rim, colours }: { outer: ScreenPoint[]; rim: ScreenPo
           const canvas = context._context as CanvasRenderingContext2D
           canvas.beginPath()
           for (const outline of [outer, rim]) {
-            outline.forEach(({ x, y }, index) => (index === 0 ? canvas.moveTo(x, y) : canvas.lineTo(x, y)))
+            for (const { x, y } of outline) canvas.lineTo(x, y)
             canvas.closePath()
           }
           canvas.fillStyle = shape.fill() as string
@@ -85,12 +107,24 @@ function BandWords({ sheet, view, colours, bands }: { sheet: MapSheet; view: Vie
         const band = at({ theta: 0, s: (tangent + limit) / 2 })
         const size = `radius band ${formatLength(Math.abs(limit - tangent), units)}`
         if (!upright)
-          return <SteelText key={end} at={{ x: (fillet.x + band.x) / 2, y: Math.max(0, fillet.y) + 88 }} text={name} rotation={-90} colours={colours} />
+          return (
+            <SteelText
+              key={end}
+              at={{ x: (fillet.x + band.x) / 2, y: Math.max(0, fillet.y) + 88 }}
+              text={name}
+              rotation={-90}
+              colours={colours}
+            />
+          )
         const room = Math.abs(band.y - fillet.y) * 2
         return (
           <Group key={end}>
             {room > 14 ? <SteelText at={{ x: start, y: fillet.y }} text={name} colours={colours} /> : null}
-            <SteelText at={{ x: start + (room > 14 ? 118 : 0), y: band.y }} text={room > 14 ? size : `${name}, ${size}`} colours={colours} />
+            <SteelText
+              at={{ x: start + (room > 14 ? 118 : 0), y: band.y }}
+              text={room > 14 ? size : `${name}, ${size}`}
+              colours={colours}
+            />
           </Group>
         )
       })}

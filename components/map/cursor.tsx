@@ -8,8 +8,24 @@ export function Cursor({ at, colours }: { at: ScreenPoint; colours: SteelColours
   const arm = 15
   return (
     <>
-      <HaloLine points={[{ x: at.x - arm, y: at.y }, { x: at.x + arm, y: at.y }]} width={1.3} colour={colours.ink} halo={colours.halo} />
-      <HaloLine points={[{ x: at.x, y: at.y - arm }, { x: at.x, y: at.y + arm }]} width={1.3} colour={colours.ink} halo={colours.halo} />
+      <HaloLine
+        points={[
+          { x: at.x - arm, y: at.y },
+          { x: at.x + arm, y: at.y },
+        ]}
+        width={1.3}
+        colour={colours.ink}
+        halo={colours.halo}
+      />
+      <HaloLine
+        points={[
+          { x: at.x, y: at.y - arm },
+          { x: at.x, y: at.y + arm },
+        ]}
+        width={1.3}
+        colour={colours.ink}
+        halo={colours.halo}
+      />
     </>
   )
 }

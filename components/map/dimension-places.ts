@@ -56,7 +56,8 @@ function finely(vertices: readonly MapPoint[]): MapPoint[] {
   for (let index = 1; index < vertices.length; index++) {
     const from = vertices[index - 1] as MapPoint
     const to = vertices[index] as MapPoint
-    for (let step = 0; step < steps; step++) out.push({ theta: from.theta + ((to.theta - from.theta) * step) / steps, s: from.s + ((to.s - from.s) * step) / steps })
+    for (let step = 0; step < steps; step++)
+      out.push({ theta: from.theta + ((to.theta - from.theta) * step) / steps, s: from.s + ((to.s - from.s) * step) / steps })
   }
   const last = vertices.at(-1)
   return last ? [...out, last] : out

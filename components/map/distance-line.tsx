@@ -5,7 +5,17 @@ import { DimensionLine, ValuePlate } from './steel-line'
 import { VertexKnob } from './vertex-knob'
 import type { ScreenPoint } from './view'
 
-export function DistanceLine({ from, to, words, colours }: { from: ScreenPoint; to: ScreenPoint | null; words: string; colours: SteelColours }) {
+export function DistanceLine({
+  from,
+  to,
+  words,
+  colours,
+}: {
+  from: ScreenPoint
+  to: ScreenPoint | null
+  words: string
+  colours: SteelColours
+}) {
   return (
     <>
       {to ? <DimensionLine from={from} to={to} colours={colours} /> : null}

@@ -20,7 +20,8 @@ export function distanceToLine(points: readonly ScreenPoint[], at: ScreenPoint):
     const from = points[index - 1] as ScreenPoint
     const to = points[index] as ScreenPoint
     const square = (to.x - from.x) ** 2 + (to.y - from.y) ** 2
-    const along = square === 0 ? 0 : Math.min(1, Math.max(0, ((at.x - from.x) * (to.x - from.x) + (at.y - from.y) * (to.y - from.y)) / square))
+    const along =
+      square === 0 ? 0 : Math.min(1, Math.max(0, ((at.x - from.x) * (to.x - from.x) + (at.y - from.y) * (to.y - from.y)) / square))
     best = Math.min(best, Math.hypot(from.x + (to.x - from.x) * along - at.x, from.y + (to.y - from.y) * along - at.y))
   }
   return best

@@ -10,7 +10,9 @@ export function letterPlaces(lines: readonly (readonly ScreenPoint[])[], frame: 
   const taken: ScreenPoint[] = []
   return lines.map((points) => {
     const options = candidates(points).map((at) => inside(at, frame))
-    const free = options.find((at) => !taken.some((other) => Math.abs(other.x - at.x) < plate.width && Math.abs(other.y - at.y) < plate.height))
+    const free = options.find(
+      (at) => !taken.some((other) => Math.abs(other.x - at.x) < plate.width && Math.abs(other.y - at.y) < plate.height),
+    )
     const at = free ?? options[0] ?? null
     if (at) taken.push(at)
     return at
@@ -37,5 +39,8 @@ function candidates(points: readonly ScreenPoint[]): ScreenPoint[] {
 }
 
 function inside({ x, y }: ScreenPoint, frame: Frame): ScreenPoint {
-  return { x: Math.min(frame.x + frame.width - 12, Math.max(frame.x + 12, x)), y: Math.min(frame.y + frame.height - 12, Math.max(frame.y + 12, y)) }
+  return {
+    x: Math.min(frame.x + frame.width - 12, Math.max(frame.x + 12, x)),
+    y: Math.min(frame.y + frame.height - 12, Math.max(frame.y + 12, y)),
+  }
 }

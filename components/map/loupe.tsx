@@ -9,7 +9,19 @@ import type { Size, View } from './view'
 const nearer = 4
 const margin = 12
 
-export function Loupe({ scriber, view, frame, scene, colours }: { scriber: Scriber; view: View; frame: Size; scene: (view: View, frame: Size) => ReactNode; colours: SteelColours }) {
+export function Loupe({
+  scriber,
+  view,
+  frame,
+  scene,
+  colours,
+}: {
+  scriber: Scriber
+  view: View
+  frame: Size
+  scene: (view: View, frame: Size) => ReactNode
+  colours: SteelColours
+}) {
   const radius = Math.max(48, Math.min(78, frame.width / 5, frame.height / 3.4))
   const hand = scriber.tip.x < frame.width / 2 ? 'left' : 'right'
   const middle = { x: hand === 'left' ? frame.width - radius - margin : radius + margin, y: radius + margin }
@@ -18,7 +30,8 @@ export function Loupe({ scriber, view, frame, scene, colours }: { scriber: Scrib
     x: middle.x - (scriber.tip.x - view.x) * nearer,
     y: middle.y - (scriber.tip.y - view.y) * nearer,
   }
-  const clip = (context: { arc: (x: number, y: number, radius: number, from: number, to: number) => void }) => context.arc(middle.x, middle.y, radius, 0, 2 * Math.PI)
+  const clip = (context: { arc: (x: number, y: number, radius: number, from: number, to: number) => void }) =>
+    context.arc(middle.x, middle.y, radius, 0, 2 * Math.PI)
   const arms = [
     [-radius, 0, -6, 0],
     [6, 0, radius, 0],

@@ -1,6 +1,7 @@
 'use client'
 /** One mark on the map: its line, and its points where they can be taken hold of. Drawn again across the seam. */
 import { Group } from 'react-konva'
+import { Each } from './each'
 import type { BenchMark } from './bench-mark'
 import { type MapSheet, onSheet, turned, turnsToDraw } from './map-sheet'
 import type { SteelColours } from './steel-colours'
@@ -20,7 +21,9 @@ export function MapMark({ mark, sheet, view, colours }: { mark: BenchMark; sheet
         return (
           <Group key={turn}>
             <MarkLine points={points} concern={mark.concern} closed={mark.closed} colours={colours} />
-            {mark.open ? points.map((point, index) => <VertexKnob key={`${index}`} at={point} chosen={mark.chosenVertex === index} colours={colours} />) : null}
+            <Each of={mark.open ? points : []}>
+              {(point, index) => <VertexKnob at={point} chosen={mark.chosenVertex === index} colours={colours} />}
+            </Each>
           </Group>
         )
       })}

@@ -1,6 +1,6 @@
 'use client'
 /** The rollout on the bench: the whole turn with its scales, drawn on with the tool in hand. */
-import { type KeyboardEvent, type ReactNode, useCallback, useMemo } from 'react'
+import { type KeyboardEvent, type ReactNode, useCallback, useMemo, useState } from 'react'
 import type { JournalModel } from '@/components/editor/bench-model'
 import type { MapPlace } from '@/components/editor/tools/place'
 import type { BenchTools } from '@/components/editor/use-bench-tools'
@@ -37,18 +37,36 @@ export type MapPaneProps = {
   onKey: (event: KeyboardEvent<HTMLDivElement>) => void
 }
 
-export function MapPane({ model, lay, picture, unseen, marks, cursor, tools, distanceWords, window: closeWindow, label, below, onKey }: MapPaneProps) {
+export function MapPane({
+  model,
+  lay,
+  picture,
+  unseen,
+  marks,
+  cursor,
+  tools,
+  distanceWords,
+  window: closeWindow,
+  label,
+  below,
+  onKey,
+}: MapPaneProps) {
   const colours = useSteelColours()
   const units = useUnits()
   const sheet = useMemo(() => mapSheet(model.surface, lay), [model.surface, lay])
   const rulers = useMemo(
-    () => (lay === 'rear-up' ? { top: degreeRuler(sheet, 'top'), left: lengthRuler(sheet, units), bottom: scaleRuler(units, howItLies) } : { left: degreeRuler(sheet, 'left') }),
+    () =>
+      lay === 'rear-up'
+        ? { top: degreeRuler(sheet, 'top'), left: lengthRuler(sheet, units), bottom: scaleRuler(units, howItLies) }
+        : { left: degreeRuler(sheet, 'left') },
     [sheet, lay, units],
   )
   const open = marks.find((mark) => mark.open)
   const place = (point: MapPoint): ScreenPoint => onSheet(sheet, point)
   const knobs = (): ScreenPoint[] => [
-    ...(open?.vertices ?? []).map((vertex) => place({ theta: vertex.theta + (turnsToDraw(open?.vertices ?? [])[0] ?? 0) * 2 * Math.PI, s: vertex.s })),
+    ...(open?.vertices ?? []).map((vertex) =>
+      place({ theta: vertex.theta + (turnsToDraw(open?.vertices ?? [])[0] ?? 0) * 2 * Math.PI, s: vertex.s }),
+    ),
     ...[tools.distance.from, tools.distance.to].flatMap((end) => (end?.on === 'map' ? [place(end)] : [])),
   ]
   const target: PointerTarget = {
@@ -58,7 +76,12 @@ export function MapPane({ model, lay, picture, unseen, marks, cursor, tools, dis
     },
     press: (at, reach) => {
       const vertex = nearestPoint(knobs(), at, reach)
-      tools.send({ type: 'press', at: mapPlace(offSheet(sheet, at)), vertex, markRow: vertex === null ? markUnder(marks, sheet, at, reach) : null })
+      tools.send({
+        type: 'press',
+        at: mapPlace(offSheet(sheet, at)),
+        vertex,
+        markRow: vertex === null ? markUnder(marks, sheet, at, reach) : null,
+      })
     },
     move: (at) => {
       const point = mapPlace(offSheet(sheet, at))
@@ -69,18 +92,50 @@ export function MapPane({ model, lay, picture, unseen, marks, cursor, tools, dis
     cancel: () => tools.send({ type: 'give-up' }),
     hover: (at) => cursor.set(at ? hovered(offSheet(sheet, at)) : null),
   }
-  const home = useCallback((content: Size, frame: Size) => (lay === 'rear-up' ? wholeView(content, frame) : startView(content, frame)), [lay])
+  const [startAt] = useState(() => startAngle(marks, model))
+  const home = useCallback(
+    (content: Size, frame: Size) =>
+      lay === 'rear-up' ? wholeView(content, frame) : startView(content, frame, startAt * model.surface.radius),
+    [lay, startAt, model.surface.radius],
+  )
   const { from, to } = tools.distance
   const scene = (view: View, frame: Size) => (
     <>
-      <MapScene sheet={sheet} view={view} journal={model.row.value} picture={picture} unseen={unseen} marks={marks} cursor={cursor} window={closeWindow} colours={colours} />
+      <MapScene
+        sheet={sheet}
+        view={view}
+        journal={model.row.value}
+        picture={picture}
+        unseen={unseen}
+        marks={marks}
+        cursor={cursor}
+        window={closeWindow}
+        colours={colours}
+      />
       {from?.on === 'map' ? (
-        <DistanceLine from={toScreen(view, place(from))} to={to?.on === 'map' ? toScreen(view, place(to)) : null} words={distanceWords} colours={colours} />
+        <DistanceLine
+          from={toScreen(view, place(from))}
+          to={to?.on === 'map' ? toScreen(view, place(to)) : null}
+          words={distanceWords}
+          colours={colours}
+        />
       ) : null}
-      {lay === 'front-left' ? <ScaleBar view={view} frame={frame} units={units} colours={colours} /> : null}
+      {lay === 'front-left' ? <ScaleBar atLeft view={view} frame={frame} units={units} colours={colours} /> : null}
     </>
   )
-  return <PictureStage label={label} content={sheet.size} scene={scene} target={target} home={home} homeKey={`${model.row.id}:${lay}`} rulers={rulers} below={below} onKey={onKey} />
+  return (
+    <PictureStage
+      label={label}
+      content={sheet.size}
+      scene={scene}
+      target={target}
+      home={home}
+      homeKey={`${model.row.id}:${lay}`}
+      rulers={rulers}
+      below={below}
+      onKey={onKey}
+    />
+  )
 }
 
 function mapPlace(point: MapPoint): MapPlace {
@@ -91,9 +146,17 @@ function hovered(point: MapPoint): MapPoint | null {
   return point.theta < 0 || point.theta > 2 * Math.PI ? null : point
 }
 
-/** A phone begins with the journal across the screen and scrolls around it. */
-function startView(content: Size, frame: Size): View {
-  return partView({ x: 0, y: 0, width: content.width, height: Math.min(content.height, (content.width * frame.height) / Math.max(1, frame.width)) }, 0, frame)
+/** A phone begins with the journal across the screen, at the first mark or oil hole, and scrolls around it. */
+function startView(content: Size, frame: Size, around: number): View {
+  const height = Math.min(content.height, (content.width * frame.height) / Math.max(1, frame.width))
+  const y = Math.min(content.height - height, Math.max(0, around - height / 2))
+  return partView({ x: 0, y, width: content.width, height }, 0, frame)
+}
+
+function startAngle(marks: readonly BenchMark[], model: JournalModel): number {
+  const worst = marks.find((mark) => mark.concern === 'treat-as-cracked') ?? marks[0]
+  const hole = model.row.value.oilHoles[0]
+  return withinTurn(worst?.vertices?.[0]?.theta ?? (hole ? (hole.angleDeg * Math.PI) / 180 : 0))
 }
 
 function markUnder(marks: readonly BenchMark[], sheet: ReturnType<typeof mapSheet>, at: ScreenPoint, reach: number): string | null {

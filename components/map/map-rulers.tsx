@@ -66,7 +66,7 @@ export function lengthRuler(sheet: MapSheet, units: Units): Ruler {
         if (y < -1 || y > frame.height + 1) return null
         const long = index % 2 === 0
         return (
-          <g key={index}>
+          <g key={value}>
             <path d={`M${long ? 34 : 39} ${y}H44`} stroke="var(--ink)" strokeWidth={long ? 1.4 : 1} />
             {long ? (
               <text x={30} y={Math.min(frame.height - 1, Math.max(11, y + 5))} fontSize={14} textAnchor="end" fill="var(--ink)">
@@ -104,10 +104,23 @@ export function scaleRuler(units: Units, words: string): Ruler {
 }
 
 /** The same bar on a canvas, for pictures without a strip below them. */
-export function ScaleBar({ view, frame, units, colours }: { view: View; frame: Size; units: Units; colours: SteelColours }) {
+export function ScaleBar({
+  view,
+  frame,
+  units,
+  colours,
+  atLeft = false,
+}: {
+  view: View
+  frame: Size
+  units: Units
+  colours: SteelColours
+  /** Where something else stands at the right. */
+  atLeft?: boolean
+}) {
   const { length, width } = scaleBar(view, units)
-  const from = { x: 14, y: frame.height - 14 }
-  const to = { x: 14 + width, y: from.y }
+  const from = { x: atLeft ? 14 : frame.width - 90 - width, y: frame.height - 14 }
+  const to = { x: from.x + width, y: from.y }
   const end = (x: number) => [
     { x, y: from.y - 5 },
     { x, y: from.y + 5 },

@@ -49,7 +49,13 @@ export function MapScene({
       <CriticalBands sheet={sheet} view={view} journal={journal} colours={colours} words={words} />
       {closeWindow
         ? [closeWindow.from, closeWindow.to].map((theta) => (
-            <HaloLine key={theta} points={[at({ theta, s: 0 }), at({ theta, s: sheet.surface.totalS })]} width={1.6} colour={colours.dye} halo={colours.halo} />
+            <HaloLine
+              key={theta}
+              points={[at({ theta, s: 0 }), at({ theta, s: sheet.surface.totalS })]}
+              width={1.6}
+              colour={colours.dye}
+              halo={colours.halo}
+            />
           ))
         : null}
       {marks.map((mark) => (
@@ -64,7 +70,9 @@ export function MapScene({
 function MapLetters({ sheet, view, marks, colours }: { sheet: MapSheet; view: View; marks: readonly BenchMark[]; colours: SteelColours }) {
   const corner = toScreen(view, { x: 0, y: 0 })
   const frame = { ...corner, width: sheet.size.width * view.scale, height: sheet.size.height * view.scale }
-  const lines = marks.map(({ vertices }) => (vertices ? turned(vertices, turnsToDraw(vertices)[0] ?? 0).map((point) => toScreen(view, onSheet(sheet, point))) : []))
+  const lines = marks.map(({ vertices }) =>
+    vertices ? turned(vertices, turnsToDraw(vertices)[0] ?? 0).map((point) => toScreen(view, onSheet(sheet, point))) : [],
+  )
   const places = letterPlaces(lines, frame)
   return marks.map((mark, index) => {
     const at = places[index]
@@ -77,17 +85,22 @@ function Steel({ sheet, view, picture, colours }: { sheet: MapSheet; view: View;
   const corner = toScreen(view, { x: 0, y: 0 })
   const width = size.width * view.scale
   const height = size.height * view.scale
-  const image =
-    lay === 'rear-up'
-      ? { x: corner.x, y: corner.y, rotation: 0 }
-      : { x: corner.x + width, y: corner.y, rotation: 90 }
+  const image = lay === 'rear-up' ? { x: corner.x, y: corner.y, rotation: 0 } : { x: corner.x + width, y: corner.y, rotation: 90 }
   return (
     <>
       <Rect x={corner.x} y={corner.y} width={width} height={height} fill="#9aa1a4" />
       {picture ? (
-        <KonvaImage {...image} image={picture.canvas as HTMLCanvasElement} width={turn * view.scale} height={surface.totalS * view.scale} name={`stamp-${picture.stamp}`} />
+        <KonvaImage
+          {...image}
+          image={picture.canvas as HTMLCanvasElement}
+          width={turn * view.scale}
+          height={surface.totalS * view.scale}
+          name={`stamp-${picture.stamp}`}
+        />
       ) : null}
-      {colours.photoLight < 1 ? <Rect x={corner.x} y={corner.y} width={width} height={height} fill="#000000" opacity={1 - colours.photoLight} /> : null}
+      {colours.photoLight < 1 ? (
+        <Rect x={corner.x} y={corner.y} width={width} height={height} fill="#000000" opacity={1 - colours.photoLight} />
+      ) : null}
     </>
   )
 }

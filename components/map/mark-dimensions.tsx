@@ -16,7 +16,25 @@ import { type ScreenPoint, type Size, toScreen, type View } from './view'
 /** A hole further away than this many mm is not drawn to. */
 const reachMm = 40
 
-export function MarkDimensions({ surface, holes, vertices, finding, sheet, view, frame, colours }: { surface: Surface; holes: readonly OilHole[]; vertices: readonly MapPoint[]; finding: MarkFinding; sheet: MapSheet; view: View; frame: Size; colours: SteelColours }) {
+export function MarkDimensions({
+  surface,
+  holes,
+  vertices,
+  finding,
+  sheet,
+  view,
+  frame,
+  colours,
+}: {
+  surface: Surface
+  holes: readonly OilHole[]
+  vertices: readonly MapPoint[]
+  finding: MarkFinding
+  sheet: MapSheet
+  view: View
+  frame: Size
+  colours: SteelColours
+}) {
   const units = useUnits()
   const places = dimensionPlaces(surface, holes, vertices)
   if (!places) return null
@@ -33,24 +51,50 @@ export function MarkDimensions({ surface, holes, vertices, finding, sheet, view,
         <>
           <HaloLine points={[to, { x: to.x + aside * 1.3, y: to.y }]} width={1} colour={colours.ink} halo={colours.halo} />
           <DimensionLine from={line.from} to={line.to} colours={colours} />
-          <ValuePlate at={inside({ x: line.to.x + Math.sign(aside) * 74, y: (line.from.y + line.to.y) / 2 }, frame)} text={formatMeasured(fillet, sigma.filletMm, units)} colours={colours} />
+          <ValuePlate
+            at={inside({ x: line.to.x + Math.sign(aside) * 74, y: (line.from.y + line.to.y) / 2 }, frame)}
+            text={formatMeasured(fillet, sigma.filletMm, units)}
+            colours={colours}
+          />
         </>
       ) : null}
       {places.hole && hole && sigma.oilHoleMm !== null && hole.distanceMm > 0 && hole.distanceMm < reachMm ? (
         <>
           <DimensionLine from={at(places.hole.from)} to={at(places.hole.to)} colours={colours} />
-          <ValuePlate at={inside(belowOf(at(places.hole.from), at(places.hole.to)), frame)} text={formatMeasured(hole.distanceMm, sigma.oilHoleMm, units)} colours={colours} />
+          <ValuePlate
+            at={inside(belowOf(at(places.hole.from), at(places.hole.to)), frame)}
+            text={formatMeasured(hole.distanceMm, sigma.oilHoleMm, units)}
+            colours={colours}
+          />
         </>
       ) : null}
       {places.angle && finding.angleToAxisDeg !== null && sigma.angleDeg !== null ? (
-        <AngleArc apex={at(places.angle.apex)} towards={at(places.angle.towards)} text={formatMeasuredAngle(finding.angleToAxisDeg, sigma.angleDeg)} frame={frame} colours={colours} />
+        <AngleArc
+          apex={at(places.angle.apex)}
+          towards={at(places.angle.towards)}
+          text={formatMeasuredAngle(finding.angleToAxisDeg, sigma.angleDeg)}
+          frame={frame}
+          colours={colours}
+        />
       ) : null}
     </>
   )
 }
 
 /** The angle between the shaft (straight up on the sheet) and the mark. */
-function AngleArc({ apex, towards, text, frame, colours }: { apex: ScreenPoint; towards: ScreenPoint; text: string; frame: Size; colours: SteelColours }) {
+function AngleArc({
+  apex,
+  towards,
+  text,
+  frame,
+  colours,
+}: {
+  apex: ScreenPoint
+  towards: ScreenPoint
+  text: string
+  frame: Size
+  colours: SteelColours
+}) {
   const length = Math.hypot(towards.x - apex.x, towards.y - apex.y)
   const radius = Math.max(26, Math.min(70, length * 0.6))
   const up = -90
@@ -60,7 +104,13 @@ function AngleArc({ apex, towards, text, frame, colours }: { apex: ScreenPoint; 
   const shared = { x: apex.x, y: apex.y, innerRadius: radius, outerRadius: radius, rotation: from, angle: sweep }
   return (
     <>
-      <HaloLine points={[apex, { x: apex.x, y: apex.y - radius - 14 }]} width={1.2} colour={colours.ink} halo={colours.halo} dash={chainDots} />
+      <HaloLine
+        points={[apex, { x: apex.x, y: apex.y - radius - 14 }]}
+        width={1.2}
+        colour={colours.ink}
+        halo={colours.halo}
+        dash={chainDots}
+      />
       {sweep > 1 ? (
         <>
           <Arc {...shared} stroke={colours.halo} strokeWidth={3.6} />

@@ -60,9 +60,27 @@ export function MarkDrawing({
       {frame.width > 0 ? (
         <Stage width={frame.width} height={frame.height} listening={false}>
           <Layer listening={false}>
-            <MapScene sheet={sheet} view={view} journal={model.row.value} picture={picture} unseen={unseen} marks={marks} cursor={cursor} colours={colours} />
+            <MapScene
+              sheet={sheet}
+              view={view}
+              journal={model.row.value}
+              picture={picture}
+              unseen={unseen}
+              marks={marks}
+              cursor={cursor}
+              colours={colours}
+            />
             {measured ? (
-              <MarkDimensions surface={surface} holes={oilHoles} vertices={turned(measured.vertices, turns)} finding={measured.finding} sheet={sheet} view={view} frame={frame} colours={colours} />
+              <MarkDimensions
+                surface={surface}
+                holes={oilHoles}
+                vertices={turned(measured.vertices, turns)}
+                finding={measured.finding}
+                sheet={sheet}
+                view={view}
+                frame={frame}
+                colours={colours}
+              />
             ) : null}
             <ScaleBar view={view} frame={frame} units={units} colours={colours} />
           </Layer>
@@ -73,7 +91,12 @@ export function MarkDrawing({
 }
 
 /** The angles at the close view's edges, for the lines on the whole map. */
-export function closeWindow(surface: Surface, frame: Size, shown: readonly MapPoint[], holes: readonly OilHole[]): { from: number; to: number } | null {
+export function closeWindow(
+  surface: Surface,
+  frame: Size,
+  shown: readonly MapPoint[],
+  holes: readonly OilHole[],
+): { from: number; to: number } | null {
   if (shown.length === 0 || frame.width === 0) return null
   const sheet = mapSheet(surface, 'rear-up')
   const view = closeView(surface, sheet, frame, turned(shown, turnsToDraw(shown)[0] ?? 0), holes)
@@ -93,6 +116,11 @@ function closeView(surface: Surface, sheet: MapSheet, frame: Size, shown: readon
   const onMap = points.map((point) => onSheet(sheet, point))
   const xs = onMap.map((point) => point.x)
   const ys = onMap.map((point) => point.y)
-  const part = { x: Math.min(...xs), y: Math.min(...ys), width: Math.max(...xs) - Math.min(...xs), height: Math.max(...ys) - Math.min(...ys) }
+  const part = {
+    x: Math.min(...xs),
+    y: Math.min(...ys),
+    width: Math.max(...xs) - Math.min(...xs),
+    height: Math.max(...ys) - Math.min(...ys),
+  }
   return partView(part, marginMm, { width: Math.max(1, frame.width), height: Math.max(1, frame.height) })
 }

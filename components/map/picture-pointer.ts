@@ -38,10 +38,19 @@ export function usePicturePointers(
 
   const handlers = useMemo(() => {
     const down = new Map<number, ScreenPoint>()
-    let gesture: { kind: 'draw'; id: number; offset: ScreenPoint; byTouch: boolean } | { kind: 'pan'; id: number } | { kind: 'pinch' } | null = null
+    let gesture:
+      | { kind: 'draw'; id: number; offset: ScreenPoint; byTouch: boolean }
+      | { kind: 'pan'; id: number }
+      | { kind: 'pinch' }
+      | null = null
     let queued: (() => void) | null = null
     const inFrame = (work: () => void) => {
-      if (!queued) requestAnimationFrame(() => { const run = queued; queued = null; run?.() })
+      if (!queued)
+        requestAnimationFrame(() => {
+          const run = queued
+          queued = null
+          run?.()
+        })
       queued = work
     }
     const flush = () => {

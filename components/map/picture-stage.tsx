@@ -74,17 +74,17 @@ export function PictureStage({
   const bottom = (rulers?.bottom?.room ?? 0) + row
   return (
     <div className={styles.stage} style={{ paddingLeft: left, paddingTop: top, paddingBottom: bottom }}>
-      {rulers?.top ? (
+      {rulers?.top && frame.width > 0 ? (
         <svg className={styles.ruler} style={{ left, top: 0 }} width={frame.width} height={top} aria-hidden="true">
           {rulers.top.draw(view, frame)}
         </svg>
       ) : null}
-      {rulers?.left ? (
+      {rulers?.left && frame.width > 0 ? (
         <svg className={styles.ruler} style={{ left: 0, top }} width={left} height={frame.height} aria-hidden="true">
           {rulers.left.draw(view, frame)}
         </svg>
       ) : null}
-      {rulers?.bottom ? (
+      {rulers?.bottom && frame.width > 0 ? (
         <svg className={styles.ruler} style={{ left, bottom: row }} width={frame.width} height={rulers.bottom.room} aria-hidden="true">
           {rulers.bottom.draw(view, frame)}
         </svg>
@@ -95,7 +95,9 @@ export function PictureStage({
           <Stage width={frame.width} height={frame.height} listening={false}>
             <Layer listening={false}>{scene(view, frame)}</Layer>
             <Layer listening={false}>
-              {scriber && (magnify || scriber.byTouch) ? <Loupe scriber={scriber} view={view} frame={frame} scene={scene} colours={colours} /> : null}
+              {scriber && (magnify || scriber.byTouch) ? (
+                <Loupe scriber={scriber} view={view} frame={frame} scene={scene} colours={colours} />
+              ) : null}
               {scriber?.byTouch ? <ScriberPad scriber={scriber} colours={colours} /> : null}
             </Layer>
           </Stage>
@@ -106,7 +108,7 @@ export function PictureStage({
           {below}
         </div>
       ) : null}
-      <div className={styles.nearer} style={below ? { right: 0, bottom: 0 } : undefined} role="group" aria-label="Nearer, further, whole">
+      <div className={styles.nearer} style={below ? { right: 0, bottom: 0 } : undefined}>
         <button type="button" aria-label="Nearer" onClick={() => nearer(1.5)}>
           +
         </button>

@@ -7,9 +7,23 @@ import type { ScreenPoint } from './view'
 
 export type Stroke = { width: number; colour: string; dash?: number[]; round?: boolean; closed?: boolean }
 
-export function HaloLine({ points, width, colour, halo, dash, round = false, closed = false }: Stroke & { points: readonly ScreenPoint[]; halo: string }) {
+export function HaloLine({
+  points,
+  width,
+  colour,
+  halo,
+  dash,
+  round = false,
+  closed = false,
+}: Stroke & { points: readonly ScreenPoint[]; halo: string }) {
   const flat = flatten(points)
-  const shared = { points: flat, listening: false, closed, lineJoin: 'round' as const, lineCap: round ? ('round' as const) : ('butt' as const) }
+  const shared = {
+    points: flat,
+    listening: false,
+    closed,
+    lineJoin: 'round' as const,
+    lineCap: round ? ('round' as const) : ('butt' as const),
+  }
   return (
     <>
       <Line {...shared} stroke={halo} strokeWidth={width + 3} opacity={0.92} />
@@ -19,7 +33,19 @@ export function HaloLine({ points, width, colour, halo, dash, round = false, clo
 }
 
 /** A mark: its concern by line style and ends first, colour last. No concern: not judged yet, thin and without ends. */
-export function MarkLine({ points, concern, closed, colours, size = 1 }: { points: readonly ScreenPoint[]; concern: MarkConcern | null; closed: boolean; colours: SteelColours; size?: number }) {
+export function MarkLine({
+  points,
+  concern,
+  closed,
+  colours,
+  size = 1,
+}: {
+  points: readonly ScreenPoint[]
+  concern: MarkConcern | null
+  closed: boolean
+  colours: SteelColours
+  size?: number
+}) {
   const first = points[0]
   const last = points.at(-1)
   if (!first || !last) return null
@@ -81,8 +107,28 @@ export function LetterPlate({ at, letter, chosen, colours }: { at: ScreenPoint; 
   const width = Math.max(20, 10 + letter.length * 10)
   return (
     <Group x={at.x} y={at.y} listening={false}>
-      <Rect width={width} height={20} offsetX={width / 2} offsetY={10} fill={chosen ? colours.dye : colours.halo} stroke={chosen ? colours.halo : colours.ink} strokeWidth={1.2} />
-      <Text text={letter} width={width} height={20} offsetX={width / 2} offsetY={9.5} align="center" verticalAlign="middle" fontFamily={colours.face} fontStyle="700" fontSize={15} fill={chosen ? colours.halo : colours.ink} />
+      <Rect
+        width={width}
+        height={20}
+        offsetX={width / 2}
+        offsetY={10}
+        fill={chosen ? colours.dye : colours.halo}
+        stroke={chosen ? colours.halo : colours.ink}
+        strokeWidth={1.2}
+      />
+      <Text
+        text={letter}
+        width={width}
+        height={20}
+        offsetX={width / 2}
+        offsetY={9.5}
+        align="center"
+        verticalAlign="middle"
+        fontFamily={colours.face}
+        fontStyle="700"
+        fontSize={15}
+        fill={chosen ? colours.halo : colours.ink}
+      />
     </Group>
   )
 }
@@ -93,7 +139,19 @@ export function ValuePlate({ at, text, colours }: { at: ScreenPoint; text: strin
   return (
     <Group x={at.x} y={at.y} listening={false}>
       <Rect width={width} height={24} offsetX={width / 2} offsetY={12} fill={colours.halo} stroke={colours.ink} strokeWidth={0.9} />
-      <Text text={text} width={width} height={24} offsetX={width / 2} offsetY={11.5} align="center" verticalAlign="middle" fontFamily={colours.face} fontStyle="600" fontSize={15} fill={colours.ink} />
+      <Text
+        text={text}
+        width={width}
+        height={24}
+        offsetX={width / 2}
+        offsetY={11.5}
+        align="center"
+        verticalAlign="middle"
+        fontFamily={colours.face}
+        fontStyle="600"
+        fontSize={15}
+        fill={colours.ink}
+      />
     </Group>
   )
 }
@@ -119,7 +177,21 @@ export function ArrowHead({ tip, from, size, colour }: { tip: ScreenPoint; from:
 }
 
 /** Words on steel: light, with a dark edge, readable on bright and dark metal. */
-export function SteelText({ at, text, colours, align = 'left', rotation = 0, size = 14 }: { at: ScreenPoint; text: string; colours: SteelColours; align?: 'left' | 'right' | 'center'; rotation?: number; size?: number }) {
+export function SteelText({
+  at,
+  text,
+  colours,
+  align = 'left',
+  rotation = 0,
+  size = 14,
+}: {
+  at: ScreenPoint
+  text: string
+  colours: SteelColours
+  align?: 'left' | 'right' | 'center'
+  rotation?: number
+  size?: number
+}) {
   const width = 260
   const offsetX = align === 'left' ? 0 : align === 'right' ? width : width / 2
   return (

@@ -9,7 +9,19 @@ import type { View } from './view'
 
 const spacing = 9
 
-export function UnseenHatch({ sheet, view, unseen, colours, bare }: { sheet: MapSheet; view: View; unseen: UnseenCells; colours: SteelColours; bare: boolean }) {
+export function UnseenHatch({
+  sheet,
+  view,
+  unseen,
+  colours,
+  bare,
+}: {
+  sheet: MapSheet
+  view: View
+  unseen: UnseenCells
+  colours: SteelColours
+  bare: boolean
+}) {
   const path = useMemo(() => pathOf(sheet, unseen), [sheet, unseen])
   return (
     <Shape
@@ -48,7 +60,12 @@ function pathOf(sheet: MapSheet, unseen: UnseenCells): Path2D {
     const other = onSheet(sheet, { theta: toTheta, s: toS })
     // cells overlap by a hair, so that no seam shows between rows
     const hair = 0.02
-    path.rect(Math.min(one.x, other.x) - hair, Math.min(one.y, other.y) - hair, Math.abs(one.x - other.x) + 2 * hair, Math.abs(one.y - other.y) + 2 * hair)
+    path.rect(
+      Math.min(one.x, other.x) - hair,
+      Math.min(one.y, other.y) - hair,
+      Math.abs(one.x - other.x) + 2 * hair,
+      Math.abs(one.y - other.y) + 2 * hair,
+    )
   }
   return path
 }

@@ -61,7 +61,12 @@ export function useJournalRollout(model: JournalModel): RolloutState {
   }
 }
 
-type Shown = { journalRow: string | null; picture: MapPicture | null; work: { done: number; of: number } | null; missing: readonly string[] }
+type Shown = {
+  journalRow: string | null
+  picture: MapPicture | null
+  work: { done: number; of: number } | null
+  missing: readonly string[]
+}
 const nothing: Shown = { journalRow: null, picture: null, work: null, missing: [] }
 
 type Desk = { client: RolloutClient; journalRow: string | null; held: Set<string>; canvas: OffscreenCanvas | null; stamp: number }
@@ -80,7 +85,8 @@ async function layOut(desk: Desk, model: JournalModel, signal: AbortSignal, show
     desk.canvas = null
   }
   if (views.length === 0) return show({ journalRow: model.row.id, picture: null, work: null, missing: [] })
-  if (!desk.canvas || desk.canvas.width !== size.width || desk.canvas.height !== size.height) desk.canvas = new OffscreenCanvas(size.width, size.height)
+  if (!desk.canvas || desk.canvas.width !== size.width || desk.canvas.height !== size.height)
+    desk.canvas = new OffscreenCanvas(size.width, size.height)
   const { canvas } = desk
   const missing: string[] = []
   let done = views.filter(({ row }) => desk.held.has(row.id)).length
@@ -89,7 +95,9 @@ async function layOut(desk: Desk, model: JournalModel, signal: AbortSignal, show
     if (!signal.aborted) show({ journalRow: model.row.id, picture: { canvas, stamp: desk.stamp }, work, missing: [...missing] })
   }
   const render = async () => {
-    const order = views.filter(({ row }) => desk.held.has(row.id)).map(({ row, fit }) => ({ photoId: row.id, camera: fit.camera, ignore: row.value.ignore }))
+    const order = views
+      .filter(({ row }) => desk.held.has(row.id))
+      .map(({ row, fit }) => ({ photoId: row.id, camera: fit.camera, ignore: row.value.ignore }))
     const context = canvas.getContext('2d')
     await desk.client.render({ surface: model.surface, views: order, size }, ({ firstRow, rows, width, rgba }) => {
       if (signal.aborted || rows === 0) return

@@ -8,7 +8,14 @@ export function VertexKnob({ at, chosen, colours }: { at: ScreenPoint; chosen: b
   return (
     <>
       <Circle x={at.x} y={at.y} radius={chosen ? 7.5 : 5.5} stroke={colours.halo} strokeWidth={5} />
-      <Circle x={at.x} y={at.y} radius={chosen ? 7.5 : 5.5} stroke={colours.dye} strokeWidth={2.2} fill={chosen ? colours.dye : colours.halo} />
+      <Circle
+        x={at.x}
+        y={at.y}
+        radius={chosen ? 7.5 : 5.5}
+        stroke={colours.dye}
+        strokeWidth={2.2}
+        fill={chosen ? colours.dye : colours.halo}
+      />
     </>
   )
 }

@@ -42,7 +42,13 @@ export function panned(view: View, right: number, down: number, content: Size, f
 }
 
 /** Two fingers move, turn nothing, and bring nearer. */
-export function pinched(view: View, before: [ScreenPoint, ScreenPoint], after: [ScreenPoint, ScreenPoint], content: Size, frame: Size): View {
+export function pinched(
+  view: View,
+  before: [ScreenPoint, ScreenPoint],
+  after: [ScreenPoint, ScreenPoint],
+  content: Size,
+  frame: Size,
+): View {
   const factor = distance(after) / Math.max(1, distance(before))
   const from = middle(before)
   const to = middle(after)
@@ -52,7 +58,8 @@ export function pinched(view: View, before: [ScreenPoint, ScreenPoint], after: [
 
 /** Keeps the content in the frame: in its middle where it is smaller, without a gap where it is larger. */
 function kept(view: View, content: Size, frame: Size): View {
-  const place = (offset: number, inside: number, room: number) => (inside <= room ? (room - inside) / 2 : Math.min(0, Math.max(room - inside, offset)))
+  const place = (offset: number, inside: number, room: number) =>
+    inside <= room ? (room - inside) / 2 : Math.min(0, Math.max(room - inside, offset))
   return {
     scale: view.scale,
     x: place(view.x, content.width * view.scale, frame.width),

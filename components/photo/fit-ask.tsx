@@ -50,7 +50,9 @@ export function FitAsk({
     <div className={styles.low}>
       <div className={styles.ask}>
         <p className={styles.say}>{step.ask}</p>
-        {step.sets.part === 'clock' ? <ClockFields row={row} journal={journal} tool={tool} clock={clock} onClock={onClock} store={store} /> : null}
+        {step.sets.part === 'clock' ? (
+          <ClockFields row={row} journal={journal} tool={tool} clock={clock} onClock={onClock} store={store} />
+        ) : null}
         <FitVerdict step={step} fit={fit} atEdge={tool.atEdge} />
       </div>
       <div className={styles.acts}>
@@ -89,7 +91,9 @@ function FitVerdict({ step, fit, atEdge }: { step: FitStep; fit: FitResult; atEd
           <b>More points:</b> {step.fewest - step.count} more would let them check each other.
         </p>
       ) : null}
-      {trusted ? <p className="soft">The fit is good ({fit.value.rmsPx.toFixed(1)} px): marks in this photograph are judged by it.</p> : null}
+      {trusted ? (
+        <p className="soft">The fit is good ({fit.value.rmsPx.toFixed(1)} px): marks in this photograph are judged by it.</p>
+      ) : null}
       {others.map((warning) => (
         <p key={warning.code + warning.text}>{warning.text}</p>
       ))}
@@ -98,7 +102,21 @@ function FitVerdict({ step, fit, atEdge }: { step: FitStep; fit: FitResult; atEd
 }
 
 /** Where the witness mark stands: of the chosen one, or of the next to be set. */
-function ClockFields({ row, journal, tool, clock, onClock, store }: { row: Row<Photo>; journal: Journal; tool: HandlesState; clock: Clock; onClock: (clock: Clock) => void; store: BenchStore }) {
+function ClockFields({
+  row,
+  journal,
+  tool,
+  clock,
+  onClock,
+  store,
+}: {
+  row: Row<Photo>
+  journal: Journal
+  tool: HandlesState
+  clock: Clock
+  onClock: (clock: Clock) => void
+  store: BenchStore
+}) {
   const index = tool.chosen?.part === 'clock' ? tool.chosen.index : null
   const set = index === null ? undefined : row.value.handles.clock[index]
   const shown = set ?? clock
@@ -106,13 +124,21 @@ function ClockFields({ row, journal, tool, clock, onClock, store }: { row: Row<P
     onClock({ ...clock, ...part })
     if (!set) return
     const { handles } = row.value
-    const after = { ...row.value, handles: { ...handles, clock: handles.clock.map((one, at) => (at === index ? { ...one, ...part } : one)) } }
+    const after = {
+      ...row.value,
+      handles: { ...handles, clock: handles.clock.map((one, at) => (at === index ? { ...one, ...part } : one)) },
+    }
     store.perform('Place a witness mark', [{ kind: 'photo', id: row.id, before: row.value, after }])
   }
   const inside = shown.axial >= 0 && shown.axial <= journal.width
   return (
     <div className={styles.fields}>
-      <AngleField key={`a${index}`} label="Its angle" value={shown.angleDeg} onChange={(angleDeg) => angleDeg !== null && change({ angleDeg })} />
+      <AngleField
+        key={`a${index}`}
+        label="Its angle"
+        value={shown.angleDeg}
+        onChange={(angleDeg) => angleDeg !== null && change({ angleDeg })}
+      />
       <LengthField
         key={`l${index}`}
         label="From the front cheek"

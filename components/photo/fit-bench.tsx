@@ -8,10 +8,10 @@ import { type HandlesEvent, noHandle, stepHandles } from '@/components/editor/to
 import type { PointerTarget } from '@/components/map/picture-pointer'
 import { PictureStage } from '@/components/map/picture-stage'
 import { useSteelColours } from '@/components/map/steel-colours'
-import type { ScreenPoint, View } from '@/components/map/view'
+import { partView, type ScreenPoint, type Size, type View, wholeView } from '@/components/map/view'
 import type { Journal } from '@/lib/model/journal'
-import type { Handles, Photo } from '@/lib/model/photo'
-import type { HandleResidual } from '@/lib/photo/cylinder-fit'
+import { defaultPickSigmaPx, type Handles, type Photo } from '@/lib/model/photo'
+import type { HandleResidual } from '@/lib/photo/fit-residuals'
 import type { LensData } from '@/lib/photo/lens-priors'
 import styles from './fit-bench.module.css'
 import { FitAsk } from './fit-ask'
@@ -21,6 +21,7 @@ import { HandleList } from './handle-list'
 import { HandlePoints, type ShownHandle } from './handle-points'
 import { useLiveFit } from './live-fit'
 import { PhotoScene } from './photo-scene'
+import { journalBox } from './surface-curves'
 import { previewFor, usePhotoPicture } from './photo-picture'
 import { SavedPictureMissing } from './picture-missing'
 
@@ -51,6 +52,10 @@ export function FitBench({
   const step = steps.find((one) => one.key === stepKey) ?? steps.find((one) => one.count < one.fewest && !one.optional) ?? steps[0]
   const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600))
   const residuals = fit.ok ? fit.value.residuals : null
+  // where one begins stays put while the fit moves
+  const [box] = useState(() => (fit.ok ? journalBox(fit.value.surface, fit.value.camera) : null))
+  const home = (content: Size, frame: Size) =>
+    box && frame.width > 0 ? partView(box, Math.max(box.width, box.height) * 0.12, frame) : wholeView(content, frame)
   if (!step) return null
 
   const send = (event: HandlesEvent) => {
@@ -80,36 +85,59 @@ export function FitBench({
     if (own) setStepKey(own.key)
     send({ type: 'choose', handle })
   }
-  const onKey = (event: KeyboardEvent<HTMLDivElement>) => handleKey(event, photo.handles, tool.chosen, send, choose)
-  const scene = (view: View, frame: { width: number; height: number }) => (
+  const onKey = (event: KeyboardEvent<HTMLDivElement>) => handleKey(event, photo, tool.chosen, send, choose)
+  const scene = (view: View, frame: Size) => (
     <>
-      <PhotoScene photo={photo} image={picture.image} journal={journal} fit={fit.ok ? fit.value : null} marks={[]} cursor={null} outline={[]} view={view} frame={frame} colours={colours} bands={false} />
+      <PhotoScene
+        photo={photo}
+        image={picture.image}
+        journal={journal}
+        fit={fit.ok ? fit.value : null}
+        marks={[]}
+        cursor={null}
+        outline={[]}
+        view={view}
+        frame={frame}
+        colours={colours}
+        bands={false}
+      />
       <HandlePoints handles={handles} shown={shown} chosen={tool.chosen} view={view} colours={colours} />
     </>
   )
   return (
-    <div className={styles.bench}>
-      <FitStepRow steps={steps} residuals={residuals} here={step.key} onStep={setStepKey} />
-      <div className={styles.picture}>
-        <PictureStage label={`Photograph ${photo.id} with its handles. Tab goes through the handles below.`} content={photo} scene={scene} target={target} homeKey={row.id} onKey={onKey} magnify />
-        {picture.failed ? <SavedPictureMissing /> : null}
+    <div className={styles.frame}>
+      <div className={styles.bench}>
+        <FitStepRow steps={steps} residuals={residuals} here={step.key} onStep={setStepKey} />
+        <div className={styles.picture}>
+          <PictureStage
+            label={`Photograph ${photo.id} with its handles. Tab goes through the handles below.`}
+            content={photo}
+            scene={scene}
+            target={target}
+            home={home}
+            homeKey={row.id}
+            onKey={onKey}
+            magnify
+          />
+          {picture.failed ? <SavedPictureMissing /> : null}
+        </div>
+        <FitAsk
+          step={step}
+          steps={steps}
+          fit={fit}
+          row={row}
+          journal={journal}
+          tool={tool}
+          clock={clock}
+          onClock={setClock}
+          store={store}
+          onStep={setStepKey}
+          onDrop={() => send({ type: 'remove' })}
+          onDone={onDone}
+          doneWord={doneWord}
+        />
+        <HandleList handles={photo.handles} steps={steps} residuals={residuals} chosen={tool.chosen} onChoose={choose} onKey={onKey} />
       </div>
-      <FitAsk
-        step={step}
-        steps={steps}
-        fit={fit}
-        row={row}
-        journal={journal}
-        tool={tool}
-        clock={clock}
-        onClock={setClock}
-        store={store}
-        onStep={setStepKey}
-        onDrop={() => send({ type: 'remove' })}
-        onDone={onDone}
-        doneWord={doneWord}
-      />
-      <HandleList handles={photo.handles} steps={steps} residuals={residuals} chosen={tool.chosen} onChoose={choose} onKey={onKey} />
     </div>
   )
 }
@@ -125,18 +153,35 @@ function nearestHandle(handles: Handles, at: ScreenPoint, reach: number): { ref:
   return best
 }
 
-function shownHandles(handles: Handles, residuals: readonly HandleResidual[] | null, here: string, steps: readonly FitStep[]): ShownHandle[] {
+function shownHandles(
+  handles: Handles,
+  residuals: readonly HandleResidual[] | null,
+  here: string,
+  steps: readonly FitStep[],
+): ShownHandle[] {
   const byHandle = new Map((residuals ?? []).map((residual) => [JSON.stringify(editedHandle(residual.handle)), residual]))
   return allHandles(handles).map((ref) => {
     const residual = byHandle.get(JSON.stringify(ref))
-    return { ref, nearest: residual?.nearest ?? null, off: residual ? isOff(residual) : false, inStep: stepOfHandle(steps, handles, ref)?.key === here }
+    return {
+      ref,
+      nearest: residual?.nearest ?? null,
+      off: residual ? isOff(residual) : false,
+      inStep: stepOfHandle(steps, handles, ref)?.key === here,
+    }
   })
 }
 
-function handleKey(event: KeyboardEvent, handles: Handles, chosen: HandleRef | null, send: (event: HandlesEvent) => void, choose: (handle: HandleRef | null) => void) {
+function handleKey(
+  event: KeyboardEvent,
+  { handles, width, pickSigmaPx }: Photo,
+  chosen: HandleRef | null,
+  send: (event: HandlesEvent) => void,
+  choose: (handle: HandleRef | null) => void,
+) {
   const arrows: Record<string, [number, number]> = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }
   const arrow = arrows[event.key]
-  const far = event.shiftKey ? 10 : 1
+  // as fine as a hand picks
+  const far = (pickSigmaPx ?? defaultPickSigmaPx(width)) * (event.shiftKey ? 10 : 1)
   if (arrow && chosen) send({ type: 'nudge', right: arrow[0] * far, up: arrow[1] * far })
   else if (event.key === 'Tab') {
     const all = allHandles(handles)

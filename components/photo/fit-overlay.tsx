@@ -2,6 +2,7 @@
 /** The fitted journal over its photograph: layout blue on what is critical, sides, tangent lines, cheeks' ends, hole, a tick every so many degrees. */
 import { useMemo } from 'react'
 import { Group, Line } from 'react-konva'
+import { Each } from '@/components/map/each'
 import { chainDots } from '@/components/map/critical-bands'
 import { oilHoleOutline } from '@/components/map/oil-hole-outline'
 import type { SteelColours } from '@/components/map/steel-colours'
@@ -13,37 +14,59 @@ import type { PhotoPoint } from '@/lib/photo/camera'
 import type { Fit } from '@/lib/photo/cylinder-fit'
 import { bandOutline, degreeTicks, ringCurve, sideCurves, visibleCurves } from './surface-curves'
 
-export function FitOverlay({ journal, fit, view, colours, bands }: { journal: Journal; fit: Fit; view: View; colours: SteelColours; bands: boolean }) {
+export function FitOverlay({
+  journal,
+  fit,
+  view,
+  colours,
+  bands,
+}: {
+  journal: Journal
+  fit: Fit
+  view: View
+  colours: SteelColours
+  bands: boolean
+}) {
   const curves = useMemo(() => fitCurves(journal, fit), [journal, fit])
   const at = (points: readonly PhotoPoint[]): ScreenPoint[] => points.map(({ u, v }) => toScreen(view, { x: u, y: v }))
   return (
     <Group>
-      {bands
-        ? curves.bands.map((outline, index) => <Line key={`band${index}`} points={flatten(at(outline))} closed fill={colours.dye} opacity={0.34} />)
-        : null}
-      {bands ? curves.holeBands.map((curve, index) => <Line key={`holeband${index}`} points={flatten(at(curve))} closed fill={colours.dye} opacity={0.3} stroke={colours.scribe} strokeWidth={1} />) : null}
-      {bands ? curves.limits.map((curve, index) => <Line key={`limit${index}`} points={flatten(at(curve))} stroke={colours.scribe} strokeWidth={1.4} />) : null}
+      <Each of={bands ? curves.bands : []}>
+        {(outline) => <Line points={flatten(at(outline))} closed fill={colours.dye} opacity={0.34} />}
+      </Each>
+      <Each of={bands ? curves.holeBands : []}>
+        {(curve) => <Line points={flatten(at(curve))} closed fill={colours.dye} opacity={0.3} stroke={colours.scribe} strokeWidth={1} />}
+      </Each>
+      <Each of={bands ? curves.limits : []}>
+        {(curve) => <Line points={flatten(at(curve))} stroke={colours.scribe} strokeWidth={1.4} />}
+      </Each>
       {curves.ticks.map(({ angleDeg, generator, foot }) => (
         <Group key={angleDeg}>
           <Line points={flatten(at(generator))} stroke={colours.halo} strokeWidth={1} dash={[3, 6]} opacity={0.75} />
-          {fit.rollKnown ? <SteelText at={atFoot(toScreen(view, { x: foot.u, y: foot.v }))} text={`${angleDeg}°`} align="center" colours={colours} size={13} /> : null}
+          {fit.rollKnown ? (
+            <SteelText
+              at={atFoot(toScreen(view, { x: foot.u, y: foot.v }))}
+              text={`${angleDeg}°`}
+              align="center"
+              colours={colours}
+              size={13}
+            />
+          ) : null}
         </Group>
       ))}
-      {curves.tangents.map((curve, index) => (
-        <Group key={`tangent${index}`}>
-          <Line points={flatten(at(curve))} stroke={colours.halo} strokeWidth={3.4} opacity={0.85} />
-          <Line points={flatten(at(curve))} stroke={colours.ink} strokeWidth={1.3} dash={chainDots} />
-        </Group>
-      ))}
-      {curves.cheeks.map((curve, index) => (
-        <Line key={`cheek${index}`} points={flatten(at(curve))} stroke={colours.halo} strokeWidth={1.1} opacity={0.75} />
-      ))}
-      {curves.sides.map((curve, index) => (
-        <HaloLine key={`side${index}`} points={at(curve)} width={2} colour={colours.dye} halo={colours.halo} />
-      ))}
-      {curves.mouths.map((curve, index) => (
-        <HaloLine key={`mouth${index}`} points={at(curve)} width={1.8} colour={colours.dye} halo={colours.halo} />
-      ))}
+      <Each of={curves.tangents}>
+        {(curve) => (
+          <>
+            <Line points={flatten(at(curve))} stroke={colours.halo} strokeWidth={3.4} opacity={0.85} />
+            <Line points={flatten(at(curve))} stroke={colours.ink} strokeWidth={1.3} dash={chainDots} />
+          </>
+        )}
+      </Each>
+      <Each of={curves.cheeks}>
+        {(curve) => <Line points={flatten(at(curve))} stroke={colours.halo} strokeWidth={1.1} opacity={0.75} />}
+      </Each>
+      <Each of={curves.sides}>{(curve) => <HaloLine points={at(curve)} width={2} colour={colours.dye} halo={colours.halo} />}</Each>
+      <Each of={curves.mouths}>{(curve) => <HaloLine points={at(curve)} width={1.8} colour={colours.dye} halo={colours.halo} />}</Each>
     </Group>
   )
 }
@@ -60,7 +83,9 @@ function fitCurves(journal: Journal, fit: Fit) {
     cheeks: [...ring(0), ...ring(surface.totalS)],
     limits: [...ring(frontLimit), ...ring(rearLimit)],
     bands: fit.slideKnown ? [bandOutline(surface, camera, 0, frontLimit), bandOutline(surface, camera, rearLimit, surface.totalS)] : [],
-    holeBands: holes.flatMap((hole) => visibleCurves(surface, camera, closed(oilHoleOutline(surface, hole, holeBandMm(Math.max(hole.mouthAround, hole.mouthAlong)))))),
+    holeBands: holes.flatMap((hole) =>
+      visibleCurves(surface, camera, closed(oilHoleOutline(surface, hole, holeBandMm(Math.max(hole.mouthAround, hole.mouthAlong))))),
+    ),
     mouths: holes.flatMap((hole) => visibleCurves(surface, camera, closed(oilHoleOutline(surface, hole, 0)))),
     ticks: fit.slideKnown ? degreeTicks(surface, camera, 30) : [],
   }

@@ -45,7 +45,15 @@ export function FitPage({ photoRow }: { photoRow: string }) {
     <Shell head={head}>
       <BenchNotices state={state} store={store} />
       <div className={styles.screen}>
-        <FitBench key={photo.id} row={photo} journal={journal.value} lens={state.document.files[photo.id]?.lens ?? null} store={store} onDone={() => router.push(back)} doneWord={`Done: back to ${word.toLowerCase()}`} />
+        <FitBench
+          key={photo.id}
+          row={photo}
+          journal={journal.value}
+          lens={state.document.files[photo.id]?.lens ?? null}
+          store={store}
+          onDone={() => router.push(back)}
+          doneWord={`Done: back to ${word.toLowerCase()}`}
+        />
       </div>
     </Shell>
   )

@@ -1,11 +1,21 @@
 'use client'
 /** The steps of a fit in a row: each with its name and how it stands. */
-import type { HandleResidual } from '@/lib/photo/cylinder-fit'
+import type { HandleResidual } from '@/lib/photo/fit-residuals'
 import styles from './fit-bench.module.css'
 import { type FitStep, standingOf } from './fit-steps'
 import { standingWords } from './fit-words'
 
-export function FitStepRow({ steps, residuals, here, onStep }: { steps: readonly FitStep[]; residuals: readonly HandleResidual[] | null; here: string; onStep: (key: string) => void }) {
+export function FitStepRow({
+  steps,
+  residuals,
+  here,
+  onStep,
+}: {
+  steps: readonly FitStep[]
+  residuals: readonly HandleResidual[] | null
+  here: string
+  onStep: (key: string) => void
+}) {
   return (
     <ol className={styles.steps} aria-label="Steps of the fit">
       {steps.map((step) => {
@@ -13,9 +23,16 @@ export function FitStepRow({ steps, residuals, here, onStep }: { steps: readonly
         const word = standing === 'empty' && step.optional ? 'if seen' : standingWords[standing]
         return (
           <li key={step.key}>
-            <button type="button" className={styles.step} aria-current={step.key === here ? 'step' : undefined} onClick={() => onStep(step.key)}>
+            <button
+              type="button"
+              className={styles.step}
+              aria-current={step.key === here ? 'step' : undefined}
+              onClick={() => onStep(step.key)}
+            >
               <b>{step.name}</b>
-              <span className={standing === 'good' ? styles.good : standing === 'look-again' ? styles.look : undefined}>{word || '\u00a0'}</span>
+              <span className={standing === 'good' ? styles.good : standing === 'look-again' ? styles.look : undefined}>
+                {word || '\u00a0'}
+              </span>
             </button>
           </li>
         )

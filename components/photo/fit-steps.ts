@@ -3,7 +3,7 @@ import type { HandleRef as EditedHandle, HandleStep } from '@/components/editor/
 import type { Journal } from '@/lib/model/journal'
 import type { Handles, RingPlace } from '@/lib/model/photo'
 import { unreachable } from '@/lib/model/result'
-import type { HandleResidual } from '@/lib/photo/cylinder-fit'
+import type { HandleResidual } from '@/lib/photo/fit-residuals'
 import { outlierSigmas } from '@/lib/photo/fit-warnings'
 import type { HandleRef as FittedHandle } from '@/lib/photo/observation'
 
@@ -76,7 +76,10 @@ export function fitSteps(journal: Journal, handles: Handles, clock: { angleDeg: 
 export type StepStanding = 'empty' | 'more' | 'good' | 'look-again'
 
 /** How a step stands; `off` are its handles that lie too far from where the others put them. */
-export function standingOf(step: FitStep, residuals: readonly HandleResidual[] | null): { standing: StepStanding; off: readonly HandleResidual[] } {
+export function standingOf(
+  step: FitStep,
+  residuals: readonly HandleResidual[] | null,
+): { standing: StepStanding; off: readonly HandleResidual[] } {
   const own = (residuals ?? []).filter((residual) => belongs(step.sets, residual.handle))
   const off = own.filter(isOff).sort((a, b) => b.studentised - a.studentised)
   if (step.count === 0) return { standing: 'empty', off: [] }
@@ -164,5 +167,7 @@ function ringAsk(journal: Journal, at: RingPlace): string {
   if (at.endsWith('cheek')) return `Put three points or more where the ${end} end meets the cheek.`
   const form = journal.fillets[end].form
   if (form === 'tangent') return `Put three points or more where the ${end} fillet begins.`
-  return form === 'undercut' ? `Put three points or more on the edge of the ${end} undercut.` : `Put three points or more on the sharp ${end} edge.`
+  return form === 'undercut'
+    ? `Put three points or more on the edge of the ${end} undercut.`
+    : `Put three points or more on the sharp ${end} edge.`
 }

@@ -1,7 +1,8 @@
 /** What a fit says to a person: good or not, what is missing, which point to look at and by how much. */
 import type { Units } from '@/lib/model/inspection'
 import { formatLength } from '@/lib/model/units'
-import type { FitFailure, HandleResidual } from '@/lib/photo/cylinder-fit'
+import type { FitFailure } from '@/lib/photo/cylinder-fit'
+import type { HandleResidual } from '@/lib/photo/fit-residuals'
 import { isOff, type StepStanding } from './fit-steps'
 import type { FitResult } from './fit-cache'
 

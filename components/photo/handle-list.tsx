@@ -5,7 +5,7 @@ import { allHandles, type HandleRef, handlePixel, sameHandle } from '@/component
 import { useUnits } from '@/components/ui/preferences'
 import type { Handles } from '@/lib/model/photo'
 import { formatLength } from '@/lib/model/units'
-import type { HandleResidual } from '@/lib/photo/cylinder-fit'
+import type { HandleResidual } from '@/lib/photo/fit-residuals'
 import styles from './fit-bench.module.css'
 import { editedHandle, type FitStep, isOff, stepOfHandle } from './fit-steps'
 
@@ -31,12 +31,10 @@ export function HandleList({
   }
   return (
     <details className={styles.list}>
-      <summary>
-        Handles as a list, {all.length}
-      </summary>
+      <summary>Handles as a list, {all.length}</summary>
       {/* biome-ignore lint/a11y/noStaticElementInteractions: arrow keys of the buttons within */}
       <div onKeyDown={move}>
-        <p className="note">Choose one; arrows move it 1 px, with Shift ten. Del drops it.</p>
+        <p className="note">Choose one; arrows move it as finely as a hand picks, with Shift ten times. Del drops it.</p>
         <ul>
           {all.map((ref) => {
             const pixel = handlePixel(handles, ref)

@@ -8,7 +8,19 @@ import type { Photo } from '@/lib/model/photo'
 import styles from './photo-caption.module.css'
 import { fitLine } from './fit-words'
 
-export function PhotoCaption({ row, model, store, onFit, mainStep }: { row: Row<Photo>; model: JournalModel; store: BenchStore; onFit: () => void; /** Fitting is the one next thing. */ mainStep: boolean }) {
+export function PhotoCaption({
+  row,
+  model,
+  store,
+  onFit,
+  mainStep,
+}: {
+  row: Row<Photo>
+  model: JournalModel
+  store: BenchStore
+  onFit: () => void /** Fitting is the one next thing. */
+  mainStep: boolean
+}) {
   const fit = model.fits.get(row.id)
   const number = model.photos.indexOf(row) + 1
   const never = fit !== undefined && !fit.ok && fit.reason.code === 'no-handles'
@@ -20,7 +32,14 @@ export function PhotoCaption({ row, model, store, onFit, mainStep }: { row: Row<
       <span className="soft">{fit ? fitLine(fit) : ''}</span>
       <span className={styles.acts} data-next-step={mainStep || undefined}>
         {row.value.ignore.length > 0 ? (
-          <Button kind="flat" onPress={() => store.perform('Show what was left out', [{ kind: 'photo', id: row.id, before: row.value, after: { ...row.value, ignore: row.value.ignore.slice(0, -1) } }])}>
+          <Button
+            kind="flat"
+            onPress={() =>
+              store.perform('Show what was left out', [
+                { kind: 'photo', id: row.id, before: row.value, after: { ...row.value, ignore: row.value.ignore.slice(0, -1) } },
+              ])
+            }
+          >
             Show what was left out last
           </Button>
         ) : null}

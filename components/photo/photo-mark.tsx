@@ -2,6 +2,7 @@
 /** A mark on a photograph: through the fit from the map, or, without a fit, the pixels as they were drawn. */
 import { Group } from 'react-konva'
 import type { BenchMark } from '@/components/map/bench-mark'
+import { Each } from '@/components/map/each'
 import type { SteelColours } from '@/components/map/steel-colours'
 import { MarkLine } from '@/components/map/steel-line'
 import { VertexKnob } from '@/components/map/vertex-knob'
@@ -9,7 +10,19 @@ import { type ScreenPoint, toScreen, type View } from '@/components/map/view'
 import type { Fit } from '@/lib/photo/cylinder-fit'
 import { divided, visibleCurves, visiblePixel } from './surface-curves'
 
-export function PhotoMark({ mark, photoId, fit, view, colours }: { mark: BenchMark; photoId: string; fit: Fit | null; view: View; colours: SteelColours }) {
+export function PhotoMark({
+  mark,
+  photoId,
+  fit,
+  view,
+  colours,
+}: {
+  mark: BenchMark
+  photoId: string
+  fit: Fit | null
+  view: View
+  colours: SteelColours
+}) {
   const own = mark.drawn?.photoId === photoId ? mark.drawn.pixels : null
   const place = ([u, v]: readonly [number, number]) => toScreen(view, { x: u, y: v })
   const knobs: (ScreenPoint | null)[] = own
@@ -20,10 +33,12 @@ export function PhotoMark({ mark, photoId, fit, view, colours }: { mark: BenchMa
       })
   return (
     <Group>
-      {photoLines(mark, photoId, fit, view).map((points, index) => (
-        <MarkLine key={`${index}`} points={points} concern={mark.concern} closed={mark.closed && own !== null && !fit} colours={colours} />
-      ))}
-      {mark.open ? knobs.map((at, index) => (at ? <VertexKnob key={`${index}`} at={at} chosen={mark.chosenVertex === index} colours={colours} /> : null)) : null}
+      <Each of={photoLines(mark, photoId, fit, view)}>
+        {(points) => <MarkLine points={points} concern={mark.concern} closed={mark.closed && own !== null && !fit} colours={colours} />}
+      </Each>
+      <Each of={mark.open ? knobs : []}>
+        {(at, index) => (at ? <VertexKnob at={at} chosen={mark.chosenVertex === index} colours={colours} /> : null)}
+      </Each>
     </Group>
   )
 }

@@ -47,7 +47,11 @@ export function PhotoPane({
   const here = marks.filter((mark) => mark.drawn?.photoId === photo.id || (placed !== null && mark.vertices !== null))
   const open = here.find((mark) => mark.open)
   const place = (at: ScreenPoint): PhotoPlace => ({ on: 'photo', photoId: photo.id, u: at.x, v: at.y })
-  const knobs = (): (ScreenPoint | null)[] => [...knobsOf(open, photo.id, placed), ...endsOf(tools, photo.id), ...outlineOf(tools, photo.id)]
+  const knobs = (): (ScreenPoint | null)[] => [
+    ...knobsOf(open, photo.id, placed),
+    ...endsOf(tools, photo.id),
+    ...outlineOf(tools, photo.id),
+  ]
   const target: PointerTarget = {
     canGrab: (at, reach) => {
       const index = nearestPoint(knobs(), at, reach)
@@ -66,20 +70,44 @@ export function PhotoPane({
     hover: (at) => cursor.set(at ? toMap(placed, { u: at.x, v: at.y }) : null),
   }
   const box = useMemo(() => (fit ? journalBox(fit.surface, fit.camera) : null), [fit])
-  const home = (content: Size, frame: Size) => (box && frame.width > 0 ? partView(box, Math.max(box.width, box.height) * 0.06, frame) : wholeView(content, frame))
-  const outline = tools.tool === 'leave-out' ? tools.outline.points.flatMap((point) => (point.on === 'photo' && point.photoId === photo.id ? [point] : [])) : []
+  const home = (content: Size, frame: Size) =>
+    box && frame.width > 0 ? partView(box, Math.max(box.width, box.height) * 0.06, frame) : wholeView(content, frame)
+  const outline =
+    tools.tool === 'leave-out'
+      ? tools.outline.points.flatMap((point) => (point.on === 'photo' && point.photoId === photo.id ? [point] : []))
+      : []
   const scene = (view: View, frame: Size) => {
     const ends = endsOf(tools, photo.id).map((end) => toScreen(view, end))
     return (
       <>
-        <PhotoScene photo={photo} image={picture.image} journal={model.row.value} fit={fit} marks={here} cursor={cursor} outline={outline} view={view} frame={frame} colours={colours} bands />
+        <PhotoScene
+          photo={photo}
+          image={picture.image}
+          journal={model.row.value}
+          fit={fit}
+          marks={here}
+          cursor={cursor}
+          outline={outline}
+          view={view}
+          frame={frame}
+          colours={colours}
+          bands
+        />
         {ends[0] ? <DistanceLine from={ends[0]} to={ends[1] ?? null} words={distanceWords} colours={colours} /> : null}
       </>
     )
   }
   return (
     <>
-      <PictureStage label={`Photograph ${photo.id}`} content={photo} scene={scene} target={target} home={home} homeKey={`${row.id}:${box !== null}`} onKey={onKey} />
+      <PictureStage
+        label={`Photograph ${photo.id}`}
+        content={photo}
+        scene={scene}
+        target={target}
+        home={home}
+        homeKey={`${row.id}:${box !== null}`}
+        onKey={onKey}
+      />
       {picture.failed ? <SavedPictureMissing /> : null}
     </>
   )
@@ -99,7 +127,9 @@ function knobsOf(open: BenchMark | undefined, photoId: string, fit: Fit | null):
 }
 
 function endsOf(tools: BenchTools, photoId: string): ScreenPoint[] {
-  return [tools.distance.from, tools.distance.to].flatMap((end) => (end?.on === 'photo' && end.photoId === photoId ? [{ x: end.u, y: end.v }] : []))
+  return [tools.distance.from, tools.distance.to].flatMap((end) =>
+    end?.on === 'photo' && end.photoId === photoId ? [{ x: end.u, y: end.v }] : [],
+  )
 }
 
 function outlineOf(tools: BenchTools, photoId: string): ScreenPoint[] {
@@ -111,7 +141,12 @@ function markUnder(marks: readonly BenchMark[], photoId: string, fit: Fit | null
   let best: { rowId: string; distance: number } | null = null
   for (const mark of marks) {
     const drawn = mark.drawn?.photoId === photoId ? [mark.drawn.pixels.map(([x, y]) => ({ x, y }))] : []
-    const seen = fit && mark.vertices ? visibleCurves(fit.surface, fit.camera, divided(mark.vertices, mark.closed, fit.surface.radius)).map((line) => line.map(({ u, v }) => ({ x: u, y: v }))) : []
+    const seen =
+      fit && mark.vertices
+        ? visibleCurves(fit.surface, fit.camera, divided(mark.vertices, mark.closed, fit.surface.radius)).map((line) =>
+            line.map(({ u, v }) => ({ x: u, y: v })),
+          )
+        : []
     for (const line of seen.length > 0 ? seen : drawn) {
       const distance = distanceToLine(line, at)
       if (distance <= reach && (!best || distance < best.distance)) best = { rowId: mark.rowId, distance }

@@ -20,7 +20,12 @@ export type PictureState = { image: ImageBitmap | null; failed: boolean }
 
 /** The decoded picture. A wider one takes the place of the narrower when it has come; it is never taken back. */
 export function usePhotoPicture(photoRow: string | null, width: PreviewWidth): PictureState {
-  const [state, setState] = useState<PictureState & { row: string | null; wide: number }>({ row: null, wide: 0, image: null, failed: false })
+  const [state, setState] = useState<PictureState & { row: string | null; wide: number }>({
+    row: null,
+    wide: 0,
+    image: null,
+    failed: false,
+  })
   const wide = width === 'full' ? Number.POSITIVE_INFINITY : width
   const current = state.row === photoRow
   const enough = current && state.image !== null && state.wide >= wide
@@ -30,7 +35,8 @@ export function usePhotoPicture(photoRow: string | null, width: PreviewWidth): P
     loadBitmap(previewPath(photoRow, width), stop.signal).then(
       (image) => setState({ row: photoRow, wide, image, failed: false }),
       () => {
-        if (!stop.signal.aborted) setState((before) => (before.row === photoRow && before.image ? before : { row: photoRow, wide: 0, image: null, failed: true }))
+        if (!stop.signal.aborted)
+          setState((before) => (before.row === photoRow && before.image ? before : { row: photoRow, wide: 0, image: null, failed: true }))
       },
     )
     return () => stop.abort()

@@ -4,6 +4,7 @@ import { Group, Image as KonvaImage, Line, Rect } from 'react-konva'
 import type { BenchMark } from '@/components/map/bench-mark'
 import type { CursorStore } from '@/components/map/map-cursor'
 import type { SteelColours } from '@/components/map/steel-colours'
+import { Each } from '@/components/map/each'
 import { letterPlaces } from '@/components/map/letter-places'
 import { flatten, LetterPlate } from '@/components/map/steel-line'
 import { type ScreenPoint, type Size, toScreen, type View } from '@/components/map/view'
@@ -50,9 +51,7 @@ export function PhotoScene({
     <Group>
       {image ? <KonvaImage {...box} image={image as HTMLImageElement} /> : <Rect {...box} fill="#54585a" />}
       {colours.photoLight < 1 ? <Rect {...box} fill="#000000" opacity={1 - colours.photoLight} /> : null}
-      {photo.ignore.map((ignored, index) => (
-        <LeftOut key={`${index}`} points={ignored.map(([u, v]) => at(u, v))} colours={colours} closed />
-      ))}
+      <Each of={photo.ignore}>{(ignored) => <LeftOut points={ignored.map(([u, v]) => at(u, v))} colours={colours} closed />}</Each>
       {outline.length > 0 ? <LeftOut points={outline.map(({ u, v }) => at(u, v))} colours={colours} closed={outline.length > 2} /> : null}
       {fit ? <FitOverlay journal={journal} fit={fit} view={view} colours={colours} bands={bands} /> : null}
       {marks.map((mark) => (

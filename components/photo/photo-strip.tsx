@@ -6,7 +6,17 @@ import { fitLine } from './fit-words'
 import { previewPath } from './photo-picture'
 import styles from './photo-strip.module.css'
 
-export function PhotoStrip({ model, chosen, onChoose, onFiles }: { model: JournalModel; chosen: string | null; onChoose: (rowId: string) => void; onFiles: (files: readonly File[]) => void }) {
+export function PhotoStrip({
+  model,
+  chosen,
+  onChoose,
+  onFiles,
+}: {
+  model: JournalModel
+  chosen: string | null
+  onChoose: (rowId: string) => void
+  onFiles: (files: readonly File[]) => void
+}) {
   return (
     <div className={styles.strip}>
       <ol className={styles.photos} aria-label="Photographs of this journal">

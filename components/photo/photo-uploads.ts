@@ -5,7 +5,14 @@ import { type ApiFailure, apiUpload, failureSentence } from '@/components/ui/api
 import { faultLine } from '@/lib/model/fault'
 import { photoRowSchema } from '@/lib/model/rows'
 
-export type Upload = { id: string; name: string; journalId: string; share: number; state: 'waiting' | 'sending' | 'refused' | 'stopped'; why: string }
+export type Upload = {
+  id: string
+  name: string
+  journalId: string
+  share: number
+  state: 'waiting' | 'sending' | 'refused' | 'stopped'
+  why: string
+}
 
 export type PhotoUploads = {
   /** On their way, and those refused until they are put aside. */
@@ -24,7 +31,8 @@ export function usePhotoUploads(shaftId: string, onTaken: () => Promise<void>): 
   const queue = useRef<{ id: string; file: File; journalId: string }[]>([])
   const running = useRef<AbortController | null>(null)
 
-  const change = (id: string, part: Partial<Upload>) => setUploads((before) => before.map((upload) => (upload.id === id ? { ...upload, ...part } : upload)))
+  const change = (id: string, part: Partial<Upload>) =>
+    setUploads((before) => before.map((upload) => (upload.id === id ? { ...upload, ...part } : upload)))
 
   const work = async () => {
     if (running.current) return
@@ -63,7 +71,10 @@ export function usePhotoUploads(shaftId: string, onTaken: () => Promise<void>): 
     add: (journalId, files) => {
       const added = files.map((file) => ({ id: crypto.randomUUID(), file, journalId }))
       queue.current.push(...added)
-      setUploads((before) => [...before, ...added.map(({ id, file }): Upload => ({ id, name: file.name, journalId, share: 0, state: 'waiting', why: '' }))])
+      setUploads((before) => [
+        ...before,
+        ...added.map(({ id, file }): Upload => ({ id, name: file.name, journalId, share: 0, state: 'waiting', why: '' })),
+      ])
       setCount((before) => ({ done: before.done, of: before.of + added.length }))
       void work()
     },

@@ -46,7 +46,9 @@ export function facingRange(surface: Surface, camera: Camera): { from: number; t
 export function sideCurves(surface: Surface, camera: Camera): PhotoPoint[][] {
   const range = facingRange(surface, camera)
   if (!range) return []
-  return [range.from, range.to].map((theta) => unhidden(surface, camera, alongGenerator(surface, theta, surface.frontTangentS, surface.rearTangentS)))
+  return [range.from, range.to].map((theta) =>
+    unhidden(surface, camera, alongGenerator(surface, theta, surface.frontTangentS, surface.rearTangentS)),
+  )
 }
 
 /** A ring at a meridian place, the part of it that is seen. */
@@ -63,7 +65,8 @@ export function bandOutline(surface: Surface, camera: Camera, fromS: number, toS
   const range = facingRange(surface, camera)
   if (!range) return []
   const steps = 48
-  const along = (s: number) => Array.from({ length: steps + 1 }, (_, index) => ({ theta: range.from + ((range.to - range.from) * index) / steps, s }))
+  const along = (s: number) =>
+    Array.from({ length: steps + 1 }, (_, index) => ({ theta: range.from + ((range.to - range.from) * index) / steps, s }))
   const end = (theta: number, from: number, to: number) => alongGenerator(surface, theta, from, to)
   const outline = [...along(fromS), ...end(range.to, fromS, toS), ...along(toS).reverse(), ...end(range.from, toS, fromS)]
   return unhidden(surface, camera, outline)
@@ -83,7 +86,11 @@ export function journalBox(surface: Surface, camera: Camera): { x: number; y: nu
 }
 
 /** Every whole step of degrees that faces the camera: its generator, and where it meets the front tangent line. */
-export function degreeTicks(surface: Surface, camera: Camera, stepDeg: number): { angleDeg: number; generator: PhotoPoint[]; foot: PhotoPoint }[] {
+export function degreeTicks(
+  surface: Surface,
+  camera: Camera,
+  stepDeg: number,
+): { angleDeg: number; generator: PhotoPoint[]; foot: PhotoPoint }[] {
   const range = facingRange(surface, camera)
   if (!range) return []
   const step = (stepDeg * Math.PI) / 180
@@ -117,7 +124,9 @@ export function divided(points: readonly MapPoint[], closed: boolean, radius: nu
 
 function alongGenerator(surface: Surface, theta: number, fromS: number, toS: number): MapPoint[] {
   const steps = 24
-  return Array.from({ length: steps + 1 }, (_, index) => ({ theta, s: fromS + ((toS - fromS) * index) / steps })).filter(({ s }) => s >= 0 && s <= surface.totalS)
+  return Array.from({ length: steps + 1 }, (_, index) => ({ theta, s: fromS + ((toS - fromS) * index) / steps })).filter(
+    ({ s }) => s >= 0 && s <= surface.totalS,
+  )
 }
 
 /** Points at the very edge of what faces the camera: rounding must not hide them. */

@@ -11,10 +11,21 @@ export function UploadList({ uploads, count, stop, putAside }: PhotoUploads) {
   return (
     <>
       {sending ? (
-        <LongWork doing={`Taking in photograph ${count.done + 1} of ${count.of}: ${sending.name}`} done={count.done + sending.share} of={count.of} meanwhile="You can go on marking." onStop={stop} />
+        <LongWork
+          doing={`Taking in photograph ${count.done + 1} of ${count.of}: ${sending.name}`}
+          done={count.done + sending.share}
+          of={count.of}
+          meanwhile="You can go on marking."
+          onStop={stop}
+        />
       ) : null}
       {refused.map((upload) => (
-        <Notice key={upload.id} weighty title={`This picture was not taken in: ${upload.name}`} acts={<Button onPress={() => putAside(upload.id)}>Put this note aside</Button>}>
+        <Notice
+          key={upload.id}
+          weighty
+          title={`This picture was not taken in: ${upload.name}`}
+          acts={<Button onPress={() => putAside(upload.id)}>Put this note aside</Button>}
+        >
           <p>{upload.why}</p>
         </Notice>
       ))}

@@ -11,7 +11,17 @@ import { StripCell } from './strip-cell'
 import { stripPlaces } from './strip-places'
 import type { StripPicture } from './use-strip-rollouts'
 
-export function ShaftStrip({ models, pictures, chosen, onChoose }: { models: readonly JournalModel[]; pictures: ReadonlyMap<string, StripPicture>; chosen: string; onChoose: (rowId: string) => void }) {
+export function ShaftStrip({
+  models,
+  pictures,
+  chosen,
+  onChoose,
+}: {
+  models: readonly JournalModel[]
+  pictures: ReadonlyMap<string, StripPicture>
+  chosen: string
+  onChoose: (rowId: string) => void
+}) {
   const { places, steps } = stripPlaces(models.map((model) => model.row.value.kind))
   return (
     <nav className={styles.strip} aria-label="The whole shaft, front to the left">
@@ -25,8 +35,16 @@ export function ShaftStrip({ models, pictures, chosen, onChoose }: { models: rea
           const column = place.x * 2 + 1
           return (
             <Fragment key={model.row.id}>
-              <li className={place.row === 'main' ? styles.main : styles.pin} style={{ gridColumn: `${column} / span 4`, gridRow: place.row === 'main' ? 1 : 3 }}>
-                <button type="button" className={styles.journal} aria-current={model.row.id === chosen ? 'true' : undefined} onClick={() => onChoose(model.row.id)}>
+              <li
+                className={place.row === 'main' ? styles.main : styles.pin}
+                style={{ gridColumn: `${column} / span 4`, gridRow: place.row === 'main' ? 1 : 3 }}
+              >
+                <button
+                  type="button"
+                  className={styles.journal}
+                  aria-current={model.row.id === chosen ? 'true' : undefined}
+                  onClick={() => onChoose(model.row.id)}
+                >
                   <span className={styles.words}>
                     <b>{journalWord(model.row.value)}</b>
                     <JournalStanding model={model} />

@@ -15,7 +15,10 @@ export function StripCell({ model, picture }: { model: JournalModel; picture: St
   const sheet = useMemo(() => mapSheet(surface, 'rear-up'), [surface])
   const { width, height } = sheet.size
   const path = (points: readonly MapPoint[], closed: boolean) =>
-    `M${points.map((point) => onSheet(sheet, point)).map(({ x, y }) => `${x.toFixed(1)} ${y.toFixed(1)}`).join('L')}${closed ? 'Z' : ''}`
+    `M${points
+      .map((point) => onSheet(sheet, point))
+      .map(({ x, y }) => `${x.toFixed(1)} ${y.toFixed(1)}`)
+      .join('L')}${closed ? 'Z' : ''}`
   const front = surface.frontTangentS + radiusBandMm(surface.front)
   const rear = surface.totalS - surface.rearTangentS + radiusBandMm(surface.rear)
   return (
@@ -25,14 +28,27 @@ export function StripCell({ model, picture }: { model: JournalModel; picture: St
         <rect width={width} height={rear} fill="var(--on-steel-dye)" opacity={0.42} />
         <rect y={height - front} width={width} height={front} fill="var(--on-steel-dye)" opacity={0.42} />
         {model.row.value.oilHoles.map((hole) => (
-          <path key={hole.id} d={path(oilHoleOutline(surface, hole, 0), true)} fill="#14191c" stroke="var(--on-steel-halo)" strokeWidth={0.8} vectorEffect="non-scaling-stroke" />
+          <path
+            key={hole.id}
+            d={path(oilHoleOutline(surface, hole, 0), true)}
+            fill="#14191c"
+            stroke="var(--on-steel-halo)"
+            strokeWidth={0.8}
+            vectorEffect="non-scaling-stroke"
+          />
         ))}
         {worstFirst(model)
           .reverse()
           .flatMap(({ row, finding }) => {
             const vertices = verticesOf(model, row.value)
             if (!vertices) return []
-            return turnsToDraw(vertices).map((turns) => <SmallMark key={`${row.id}:${turns}`} d={path(turned(vertices, turns), row.value.shape === 'area')} concern={finding.concern} />)
+            return turnsToDraw(vertices).map((turns) => (
+              <SmallMark
+                key={`${row.id}:${turns}`}
+                d={path(turned(vertices, turns), row.value.shape === 'area')}
+                concern={finding.concern}
+              />
+            ))
           })}
       </svg>
       {model.photos.length === 0 ? <span className={styles.empty}>No photograph yet</span> : null}
@@ -59,5 +75,6 @@ function Rollout({ picture }: { picture: StripPicture }) {
   useEffect(() => {
     canvas.current?.getContext('2d')?.drawImage(picture.canvas, 0, 0)
   }, [picture])
-  return <canvas ref={canvas} key={`${picture.canvas.width}`} width={picture.canvas.width} height={picture.canvas.height} aria-hidden="true" />
+  return (
+  )
 }

@@ -49,7 +49,11 @@ function upToDate(picture: StripPicture | undefined, model: JournalModel): boole
   return picture.fits.length === fits.length && picture.fits.every((fit, index) => fit === fits[index])
 }
 
-async function layOut(client: ReturnType<typeof openRolloutClient>, model: JournalModel, signal: AbortSignal): Promise<OffscreenCanvas | null> {
+async function layOut(
+  client: ReturnType<typeof openRolloutClient>,
+  model: JournalModel,
+  signal: AbortSignal,
+): Promise<OffscreenCanvas | null> {
   const views = rolledOut(model)
   const size = rolloutSize(model.surface, pxPerMm)
   const canvas = new OffscreenCanvas(size.width, size.height)
@@ -66,7 +70,9 @@ async function layOut(client: ReturnType<typeof openRolloutClient>, model: Journ
     }),
   )
   if (signal.aborted) return null
-  const order = views.flatMap(({ row, fit }, index) => (read[index] ? [{ photoId: row.id, camera: fit.camera, ignore: row.value.ignore }] : []))
+  const order = views.flatMap(({ row, fit }, index) =>
+    read[index] ? [{ photoId: row.id, camera: fit.camera, ignore: row.value.ignore }] : [],
+  )
   await client
     .render({ surface: model.surface, views: order, size }, ({ firstRow, rows, width, rgba }) => {
       if (rows > 0) context?.putImageData(new ImageData(rgba as Uint8ClampedArray<ArrayBuffer>, width, rows), 0, firstRow)

@@ -51,7 +51,11 @@ export function addHandle(handles: Handles, step: HandleStep, at: Pixel): { hand
     }
     case 'ring': {
       const ring = handles.rings.findIndex((one) => one.at === step.at)
-      if (ring < 0) return { handles: { ...handles, rings: [...handles.rings, { at: step.at, points: [at] }] }, ref: { part: 'ring', ring: handles.rings.length, index: 0 } }
+      if (ring < 0)
+        return {
+          handles: { ...handles, rings: [...handles.rings, { at: step.at, points: [at] }] },
+          ref: { part: 'ring', ring: handles.rings.length, index: 0 },
+        }
       const rings = handles.rings.map((one, index) => (index === ring ? { ...one, points: [...one.points, at] } : one))
       return { handles: { ...handles, rings }, ref: { part: 'ring', ring, index: (rings[ring]?.points.length ?? 1) - 1 } }
     }
@@ -92,7 +96,9 @@ export function removeHandle(handles: Handles, ref: HandleRef): Handles {
       return { ...handles, sides }
     }
     case 'ring': {
-      const rings = handles.rings.map((one, ring) => (ring === ref.ring ? { ...one, points: one.points.filter((_, index) => index !== ref.index) } : one))
+      const rings = handles.rings.map((one, ring) =>
+        ring === ref.ring ? { ...one, points: one.points.filter((_, index) => index !== ref.index) } : one,
+      )
       return { ...handles, rings: rings.filter((ring) => ring.points.length > 0) }
     }
     case 'hole':

@@ -63,8 +63,10 @@ export function apart(one: Place, other: Place, radius: number): number {
 
 /** `place` moved as `from` would have to be moved to come to `to`. */
 export function shifted(place: Place, from: Place, to: Place): Place {
-  if (place.on === 'photo' && from.on === 'photo' && to.on === 'photo') return { ...place, u: place.u + to.u - from.u, v: place.v + to.v - from.v }
-  if (place.on === 'map' && from.on === 'map' && to.on === 'map') return { ...place, theta: place.theta + to.theta - from.theta, s: place.s + to.s - from.s }
+  if (place.on === 'photo' && from.on === 'photo' && to.on === 'photo')
+    return { ...place, u: place.u + to.u - from.u, v: place.v + to.v - from.v }
+  if (place.on === 'map' && from.on === 'map' && to.on === 'map')
+    return { ...place, theta: place.theta + to.theta - from.theta, s: place.s + to.s - from.s }
   return place
 }
 

@@ -49,7 +49,9 @@ export function stepShift(state: ShiftState, event: ToolEvent, context: ToolCont
     case 'nudge': {
       if (!row) return still(state)
       const places = placesOf(row.value, context.surface)
-      const moved = places.map((place, index) => (state.vertex === null || state.vertex === index ? nudged(place, event.right, event.up) : place))
+      const moved = places.map((place, index) =>
+        state.vertex === null || state.vertex === index ? nudged(place, event.right, event.up) : place,
+      )
       return change(state, row, withPlaces(row.value, moved), 'Move')
     }
     case 'keep':
@@ -57,7 +59,12 @@ export function stepShift(state: ShiftState, event: ToolEvent, context: ToolCont
   }
 }
 
-function take(state: ShiftState, event: Extract<ToolEvent, { type: 'press' }>, row: Row<Mark> | undefined, context: ToolContext): ShiftState {
+function take(
+  state: ShiftState,
+  event: Extract<ToolEvent, { type: 'press' }>,
+  row: Row<Mark> | undefined,
+  context: ToolContext,
+): ShiftState {
   if (row && event.vertex !== null) return { ...state, vertex: event.vertex, held: { vertex: event.vertex }, draft: null }
   if (event.markRow === null) return nothingChosen
   const target = context.document.marks.find((mark) => mark.id === event.markRow)

@@ -17,7 +17,14 @@ export const pin = journalSchema.parse({
 export const photo = photoSchema.parse({ id: 'ph1', journalId: 'P1', width: 2000, height: 1500 })
 
 export function mark(id: string, angleDeg = 100): Mark {
-  return markSchema.parse({ id, journalId: 'P1', points: [{ angleDeg, axial: 15 }, { angleDeg: angleDeg + 5, axial: 20 }] })
+  return markSchema.parse({
+    id,
+    journalId: 'P1',
+    points: [
+      { angleDeg, axial: 15 },
+      { angleDeg: angleDeg + 5, axial: 20 },
+    ],
+  })
 }
 
 export function benchDocument(marks: readonly Mark[] = []): BenchDocument {

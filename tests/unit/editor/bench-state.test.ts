@@ -34,7 +34,11 @@ describe('undo and redo', () => {
   it('does not reach across a change that somebody else made to the row', () => {
     let state = benchReducer(bench([a]), { type: 'do', gesture: gesture(markEdit('row-P1-a', a, moved)) })
     state = benchReducer(state, { type: 'sending', gestureId: state.waiting[0]?.id ?? '' })
-    state = benchReducer(state, { type: 'taken', gestureId: state.waiting[0]?.id ?? '', known: { 'row-P1-a': { version: 2, removed: false } } })
+    state = benchReducer(state, {
+      type: 'taken',
+      gestureId: state.waiting[0]?.id ?? '',
+      known: { 'row-P1-a': { version: 2, removed: false } },
+    })
     const theirs = benchDocument([movedByOther])
     state = benchReducer(state, { type: 'arrived', document: theirs, known: knownOf(theirs, 3), taken: 1 })
     expect(state.document.marks[0]?.value).toEqual(movedByOther)
@@ -111,14 +115,20 @@ describe('two people', () => {
 describe('what an earlier visit left unsaved', () => {
   it('is on the bench again and goes out', () => {
     const document = benchDocument([a])
-    const state = openBench(document, knownOf(document), { waiting: [gesture(markEdit('row-P1-a', a, moved))], known: { 'row-P1-a': { version: 1, removed: false } } })
+    const state = openBench(document, knownOf(document), {
+      waiting: [gesture(markEdit('row-P1-a', a, moved))],
+      known: { 'row-P1-a': { version: 1, removed: false } },
+    })
     expect(state.document.marks[0]?.value).toEqual(moved)
     expect(nextToSend(state)).not.toBeNull()
   })
 
   it('becomes a conflict where the row has moved on', () => {
     const document = benchDocument([movedByOther])
-    const state = openBench(document, knownOf(document, 4), { waiting: [gesture(markEdit('row-P1-a', a, moved))], known: { 'row-P1-a': { version: 1, removed: false } } })
+    const state = openBench(document, knownOf(document, 4), {
+      waiting: [gesture(markEdit('row-P1-a', a, moved))],
+      known: { 'row-P1-a': { version: 1, removed: false } },
+    })
     expect(state.document.marks[0]?.value).toEqual(moved)
     expect(state.conflicts[0]?.value).toEqual(movedByOther)
   })

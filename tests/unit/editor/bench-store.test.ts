@@ -16,7 +16,13 @@ function storeWith(send: BenchServer['send']) {
   let id = 0
   const kept: number[] = []
   const server: BenchServer = { send, load: async () => failed({ kind: 'unreachable' }) }
-  const store = createBenchStore(bench([a]), server, () => `g${++id}`, (waiting) => kept.push(waiting.length), () => {})
+  const store = createBenchStore(
+    bench([a]),
+    server,
+    () => `g${++id}`,
+    (waiting) => kept.push(waiting.length),
+    () => {},
+  )
   return { store, kept }
 }
 
@@ -49,7 +55,9 @@ describe('the bench while the server is away', () => {
   it('keeps the edit, says so, and saves when it is back', async () => {
     vi.useFakeTimers()
     let up = false
-    const { store, kept } = storeWith(async () => (up ? { ok: true, value: { rows: [rowOf('row-P1-a', 2)] } } : failed({ kind: 'unreachable' })))
+    const { store, kept } = storeWith(async () =>
+      up ? { ok: true, value: { rows: [rowOf('row-P1-a', 2)] } } : failed({ kind: 'unreachable' }),
+    )
     store.perform('Move mark a', [markEdit('row-P1-a', a, mark('P1-a', 120))])
     await vi.advanceTimersByTimeAsync(5000)
     expect(store.state().link).toBe('away')

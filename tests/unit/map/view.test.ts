@@ -37,7 +37,19 @@ describe('the view of a picture', () => {
 
   it('two fingers that draw apart bring it nearer about their middle', () => {
     const view = wholeView(content, frame)
-    const near = pinched(view, [{ x: 400, y: 200 }, { x: 600, y: 200 }], [{ x: 300, y: 200 }, { x: 700, y: 200 }], content, frame)
+    const near = pinched(
+      view,
+      [
+        { x: 400, y: 200 },
+        { x: 600, y: 200 },
+      ],
+      [
+        { x: 300, y: 200 },
+        { x: 700, y: 200 },
+      ],
+      content,
+      frame,
+    )
     expect(near.scale).toBe(view.scale * 2)
   })
 })
@@ -62,7 +74,15 @@ describe('the map on its sheet', () => {
     expect(to.y).toBeGreaterThan(from.y)
     // a quarter turn keeps the sense of rotation: the cross product of two steps has the same sign in both lays
     const cross = (lay: 'rear-up' | 'front-left') => {
-      const [o, a, b] = [{ theta: 1, s: 5 }, { theta: 1.2, s: 5 }, { theta: 1, s: 8 }].map((point) => onSheet(mapSheet(surface, lay), point)) as [{ x: number; y: number }, { x: number; y: number }, { x: number; y: number }]
+      const [o, a, b] = [
+        { theta: 1, s: 5 },
+        { theta: 1.2, s: 5 },
+        { theta: 1, s: 8 },
+      ].map((point) => onSheet(mapSheet(surface, lay), point)) as [
+        { x: number; y: number },
+        { x: number; y: number },
+        { x: number; y: number },
+      ]
       return (a.x - o.x) * (b.y - o.y) - (a.y - o.y) * (b.x - o.x)
     }
     expect(Math.sign(cross('rear-up'))).toBe(Math.sign(cross('front-left')))
