@@ -75,6 +75,5 @@ function Rollout({ picture }: { picture: StripPicture }) {
   useEffect(() => {
     canvas.current?.getContext('2d')?.drawImage(picture.canvas, 0, 0)
   }, [picture])
-  return (
-  )
+  return <canvas ref={canvas} key={`${picture.canvas.width}`} width={picture.canvas.width} height={picture.canvas.height} />
 }

@@ -163,7 +163,7 @@ describe('Shift', () => {
 
   it('the whole mark moves together', () => {
     const { edits } = run([press(onMap(1, 10), null, 'row-P1-a'), move(onMap(1, 12)), release], nothingChosen)
-    const [before, after] = [a.points ?? [], (edits[0]?.after as Mark).points ?? []]
+    const [before, after] = [a.points ?? [], (edits[0]?.after as Mark | undefined)?.points ?? []]
     expect(after.map((point) => point.angleDeg)).toEqual(before.map((point) => point.angleDeg))
     const places = after.map((point) => ('s' in point ? point.s : Number.NaN))
     expect((places[1] ?? 0) - (places[0] ?? 0)).toBeCloseTo(5, 6)
