@@ -1,6 +1,6 @@
 'use client'
 /** Fitting a photograph: the steps, the picture with its handles and the fit drawn live, what each step says, and every handle as a button. */
-import { type KeyboardEvent, useMemo, useState } from 'react'
+import { type KeyboardEvent, useMemo, useRef, useState } from 'react'
 import type { BenchStore } from '@/components/editor/bench-store'
 import type { Row } from '@/components/editor/document'
 import { allHandles, type HandleRef, handlePixel } from '@/components/editor/tools/handles'
@@ -44,6 +44,7 @@ export function FitBench({
   const photo = row.value
   const colours = useSteelColours()
   const [tool, setTool] = useState(noHandle)
+  const inHand = useRef(noHandle)
   const [clock, setClock] = useState({ angleDeg: 0, axial: journal.width / 2 })
   const handles = tool.draft ?? photo.handles
   const fit = useLiveFit(journal, photo, lens, tool.draft)
@@ -59,11 +60,11 @@ export function FitBench({
   if (!step) return null
 
   const send = (event: HandlesEvent) => {
-    setTool((before) => {
-      const next = stepHandles(before, event, row, step.sets)
-      if (next.edits.length > 0) queueMicrotask(() => store.perform(next.words, next.edits))
-      return next.state
-    })
+    // a move and the letting go may come before the next drawing: each goes on from what the last one left
+    const next = stepHandles(inHand.current, event, row, step.sets)
+    inHand.current = next.state
+    setTool(next.state)
+    store.perform(next.words, next.edits)
   }
   const near = (at: ScreenPoint, reach: number) => nearestHandle(photo.handles, at, reach)
   const target: PointerTarget = {
