@@ -11,7 +11,7 @@ type Line = { text: string; source: string }
 const limits: Line[] = [
   {
     text: 'A map records where marks lie and how they run, as a person drew them. It does not find cracks, does not measure depth and does not see beneath plating. In plain light a tight crack is often invisible.',
-    source: 'What the method can and cannot do.',
+    source: 'From the method itself: it works on ordinary photographs.',
   },
   {
     text: 'No result here clears a shaft for service. “Nothing recorded” says that nobody drew anything on what was photographed; it does not mean sound.',

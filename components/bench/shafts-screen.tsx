@@ -88,6 +88,7 @@ export function ShaftsScreen() {
   if (list.kind === 'failed')
     return (
       <Shell className={styles.page}>
+        <h1>Shafts</h1>
         <Notice weighty urgent title="The shafts could not be fetched." acts={<Button onPress={reload}>Try again</Button>}>
           <p>{failureSentence(list.failure)}</p>
         </Notice>
@@ -96,7 +97,7 @@ export function ShaftsScreen() {
   if (list.kind === 'loading')
     return (
       <Shell className={styles.page}>
-        <p>Fetching the shafts …</p>
+        <h1>Fetching the shafts …</h1>
       </Shell>
     )
   if (shafts.length === 0)

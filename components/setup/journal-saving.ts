@@ -20,7 +20,7 @@ export function whatWouldFallOff(document: ShaftDocument, name: string, changed:
     marks,
     sizes,
   })
-  return faults.map((fault) => {
+  const lines = faults.map((fault) => {
     const place = /^\$\.(photos|marks|sizes)\[(\d+)\]/.exec(fault.path)
     const index = Number(place?.[2])
     if (place?.[1] === 'photos') return `Photograph ${photos[index]?.id}: ${fault.fault}.`
@@ -28,4 +28,5 @@ export function whatWouldFallOff(document: ShaftDocument, name: string, changed:
     if (place?.[1] === 'sizes') return `Reading: ${fault.fault}.`
     return `${faultLine(fault)}.`
   })
+  return [...new Set(lines)]
 }

@@ -104,7 +104,7 @@ export function NewShaftScreen() {
         <div className={styles.column}>
           <WhichShaft draft={draft} faults={visible} onChange={change} />
           {planned.length === 0 ? null : (
-            <section className={`sheet ${styles.panel}`} aria-label={`Sizes of the ${word}s`}>
+            <section className={`sheet ${styles.panel} ${styles.form}`} aria-label={`Sizes of the ${word}s`}>
               <div className={styles.headLine}>
                 <h2>{count === 1 ? `The ${word}` : `${capital(word)}s, all ${count} alike`}</h2>
                 {kinds.length > 1 ? (
@@ -152,7 +152,7 @@ export function NewShaftScreen() {
             </section>
           )}
           {sending.kind === 'failed' ? (
-            <div className={styles.gap}>
+            <div className={`${styles.gap} ${styles.form}`}>
               <Notice weighty urgent title="The shaft is not on the bench yet.">
                 <p>{failureSentence(sending.failure)}</p>
               </Notice>
@@ -183,7 +183,7 @@ export function NewShaftScreen() {
         </div>
         <div className={styles.column}>
           <div className={styles.stays}>
-            <section className={`sheet ${styles.panel}`}>
+            <section className={`sheet ${styles.panel} ${styles.shaftSheet}`}>
               <h2>{planned.length === 0 ? 'No journal yet' : countSentence(planned)}</h2>
               <ShaftDrawing
                 label={`The shaft from the side, as set up: ${countSentence(planned)}`}
@@ -197,7 +197,7 @@ export function NewShaftScreen() {
               <p className="note">{counted(planned.length, 'journal')} to measure and to photograph</p>
             </section>
             {planned.length === 0 ? null : (
-              <section className={`sheet ${styles.panel}`}>
+              <section className={`sheet ${styles.panel} ${styles.journalSheet}`}>
                 <h2>{count === 1 ? `The ${word}` : `One ${word}`}, true to scale</h2>
                 <JournalDrawing draft={draft[shown]} word={capital(word)} />
               </section>

@@ -60,7 +60,7 @@ function SetupPage({
         <ShaftTag document={document} />
         <JournalList document={document} chosenId={row?.id ?? null} onChoose={onChoose} removed={removed} onRemoved={onRemoved} />
         {row && draft ? (
-          <section className={`sheet ${styles.panel}`} aria-label={journalWord(row.journal)}>
+          <section className={`sheet ${styles.panel} ${styles.form}`} aria-label={journalWord(row.journal)}>
             <div className={styles.headLine}>
               <h2>{journalWord(row.journal)}</h2>
               {alike.length > 1 ? (
@@ -100,7 +100,7 @@ function SetupPage({
       </div>
       <div className={styles.column}>
         <div className={styles.stays}>
-          <section className={`sheet ${styles.panel}`}>
+          <section className={`sheet ${styles.panel} ${styles.shaftSheet}`}>
             <h2>{countSentence(document.journals.map((other) => other.journal))}</h2>
             <ShaftDrawing
               label={`The shaft from the side: ${countSentence(document.journals.map((other) => other.journal))}`}
@@ -111,7 +111,7 @@ function SetupPage({
             <p className="note">{counted(document.journals.length, 'journal')} to measure and to photograph</p>
           </section>
           {row && draft ? (
-            <section className={`sheet ${styles.panel}`}>
+            <section className={`sheet ${styles.panel} ${styles.journalSheet}`}>
               <h2>{journalWord(row.journal)}, true to scale</h2>
               <JournalDrawing draft={draft} word={journalWord(row.journal)} />
             </section>
@@ -136,7 +136,7 @@ function Held({ held, onPutBack }: { held: readonly HeldJournal[]; onPutBack: (r
             <li key={line}>{line}</li>
           ))}
         </ul>
-        <p className="note">Change or remove it first, then the sizes.</p>
+        <p className="note">Places in mm from the front cheek. Change or remove them first, then the sizes.</p>
       </Notice>
     </div>
   ))

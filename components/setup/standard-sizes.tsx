@@ -17,7 +17,7 @@ export function StandardSizes({ document }: { document: ShaftDocument }) {
   const kinds = (['pin', 'main'] as const).filter((kind) => document.journals.some((row) => row.journal.kind === kind))
   if (kinds.length === 0) return null
   return (
-    <section className={`sheet ${styles.panel}`}>
+    <section className={`sheet ${styles.panel} ${styles.standard}`}>
       <h2>Standard sizes</h2>
       <p className="note">From the engine maker’s data. They may stay empty.</p>
       {kinds.map((kind) => (

@@ -15,7 +15,7 @@ export function ShaftGate({ children }: { children: (document: ShaftDocument) =>
     case 'loading':
       return (
         <Shell>
-          <p className={styles.wait}>Fetching the shaft …</p>
+          <h1 className={styles.wait}>Fetching the shaft …</h1>
         </Shell>
       )
     case 'failed': {
@@ -23,6 +23,7 @@ export function ShaftGate({ children }: { children: (document: ShaftDocument) =>
       return (
         <Shell>
           <div className={styles.wait}>
+            <h1>Shaft</h1>
             <Notice
               weighty
               urgent

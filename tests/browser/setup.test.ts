@@ -150,7 +150,7 @@ describe('a new shaft', () => {
     await page.getByText('The journal is 5 mm wide, its two ends take 6 mm.').waitFor()
     await shoot(page, 'setup-fault-desk')
     expect(await violations(page)).toEqual([])
-    await page.keyboard.press('u')
+    await page.getByRole('radio', { name: 'inch' }).click()
     await page.getByLabel('Width, cheek to cheek').fill('1.2')
     await page.getByRole('button', { name: 'Next: mains' }).click()
     await fillLengths(page, { 'Diameter, as measured': '2.5', 'Width, cheek to cheek': 'wide', 'Fillet radius, both ends': '1/8' })
