@@ -50,7 +50,13 @@ export function BenchDesk(props: BenchLayoutProps) {
               <ToolStops tools={tools} />
             </span>
           </div>
-          <div className={styles.map} style={{ aspectRatio: `${2 * Math.PI * model.surface.radius} / ${model.surface.totalS}` }}>
+          <div
+            className={styles.map}
+            style={{
+              aspectRatio: `${2 * Math.PI * model.surface.radius} / ${model.surface.totalS}`,
+              paddingBottom: model.row.value.kind === 'pin' ? 90 : 74,
+            }}
+          >
             <MapPane
               model={bench.live}
               lay="rear-up"

@@ -1,6 +1,6 @@
 'use client'
 /** The tools on the bench: which one is in hand, its state, and the draft it makes. */
-import { useMemo, useState } from 'react'
+import { useMemo, useRef, useState } from 'react'
 import type { JournalModel } from './bench-model'
 import type { BenchStore } from './bench-store'
 import { convertPlace } from './convert-place'
@@ -16,6 +16,9 @@ export const toolNames = ['mark', 'patch', 'distance', 'leave-out', 'shift'] as 
 export type ToolName = (typeof toolNames)[number]
 
 export const draftRowId = 'draft'
+
+type InHand = { outline: Outline; shift: ShiftState; distance: DistanceState }
+const emptyHand: InHand = { outline: noOutline, shift: nothingChosen, distance: noDistance }
 
 export type BenchTools = {
   tool: ToolName
@@ -35,9 +38,14 @@ export type BenchTools = {
 /** @param photoRow the photograph that is open, for the tool *Leave out* */
 export function useBenchTools(document: BenchDocument, model: JournalModel, store: BenchStore, photoRow: string | null): BenchTools {
   const [tool, setToolName] = useState<ToolName>('mark')
-  const [outline, setOutline] = useState(noOutline)
-  const [shift, setShift] = useState(nothingChosen)
-  const [distance, setDistance] = useState(noDistance)
+  const [inHand, setInHand] = useState<InHand>(emptyHand)
+  const { outline, shift, distance } = inHand
+  /** A move and the letting go may come before the next drawing: each goes on from what the last one left. */
+  const latest = useRef(inHand)
+  const hold = (part: Partial<InHand>) => {
+    latest.current = { ...latest.current, ...part }
+    setInHand(latest.current)
+  }
   const context: ToolContext = {
     document,
     journalId: model.row.value.id,
@@ -48,21 +56,21 @@ export function useBenchTools(document: BenchDocument, model: JournalModel, stor
   const done = ({ edits, words }: { edits: readonly Edit[]; words: string }) => store.perform(words, edits)
 
   const send = (event: ToolEvent) => {
+    const hand = latest.current
     if (tool === 'shift') {
-      const step = stepShift(shift, event, context)
-      setShift(step.state)
+      const step = stepShift(hand.shift, event, context)
+      hold({ shift: step.state })
       done(step)
-    } else if (tool === 'distance') setDistance(stepDistance(distance, event, context).state)
+    } else if (tool === 'distance') hold({ distance: stepDistance(hand.distance, event, context).state })
     else if (tool === 'leave-out') {
-      const step = stepLeaveOut(outline, event, context, photoRow ?? '')
-      setOutline(step.state)
+      const step = stepLeaveOut(hand.outline, event, context, photoRow ?? '')
+      hold({ outline: step.state })
       done(step)
     } else {
-      const step = stepDraw(outline, event, context, tool === 'mark' ? 'line' : 'area')
-      setOutline(step.state)
-      done(step)
+      const step = stepDraw(hand.outline, event, context, tool === 'mark' ? 'line' : 'area')
       const made = step.edits[0]
-      if (made) setShift({ ...nothingChosen, markRow: made.id })
+      hold(made ? { outline: step.state, shift: { ...nothingChosen, markRow: made.id } } : { outline: step.state })
+      done(step)
     }
   }
   const draft = useMemo((): Edit[] => {
@@ -79,15 +87,14 @@ export function useBenchTools(document: BenchDocument, model: JournalModel, stor
     tool,
     setTool: (next) => {
       setToolName(next)
-      setOutline(noOutline)
-      setDistance(noDistance)
+      hold({ outline: noOutline, distance: noDistance })
     },
     outline,
     shift,
     distance,
     draft,
     chosenMark: shift.markRow !== null && document.marks.some((mark) => mark.id === shift.markRow) ? shift.markRow : null,
-    chooseMark: (rowId) => setShift({ ...nothingChosen, markRow: rowId }),
+    chooseMark: (rowId) => hold({ shift: { ...nothingChosen, markRow: rowId } }),
     send,
     busy: outline.points.length > 0 || distance.from !== null || shift.held !== null,
   }

@@ -77,7 +77,10 @@ function HoleBand({ outer, rim, colours }: { outer: ScreenPoint[]; rim: ScreenPo
           const canvas = context._context as CanvasRenderingContext2D
           canvas.beginPath()
           for (const outline of [outer, rim]) {
-            for (const { x, y } of outline) canvas.lineTo(x, y)
+            outline.forEach(({ x, y }, index) => {
+              if (index === 0) canvas.moveTo(x, y)
+              else canvas.lineTo(x, y)
+            })
             canvas.closePath()
           }
           canvas.fillStyle = shape.fill() as string

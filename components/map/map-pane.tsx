@@ -54,12 +54,13 @@ export function MapPane({
   const colours = useSteelColours()
   const units = useUnits()
   const sheet = useMemo(() => mapSheet(model.surface, lay), [model.surface, lay])
+  const isPin = model.row.value.kind === 'pin'
   const rulers = useMemo(
     () =>
       lay === 'rear-up'
-        ? { top: degreeRuler(sheet, 'top'), left: lengthRuler(sheet, units), bottom: scaleRuler(units, howItLies) }
+        ? { top: degreeRuler(sheet, 'top'), left: lengthRuler(sheet, units), bottom: scaleRuler(units, howItLies, isPin ? sheet : null) }
         : { left: degreeRuler(sheet, 'left') },
-    [sheet, lay, units],
+    [sheet, lay, units, isPin],
   )
   const open = marks.find((mark) => mark.open)
   const place = (point: MapPoint): ScreenPoint => onSheet(sheet, point)

@@ -80,20 +80,22 @@ export function lengthRuler(sheet: MapSheet, units: Units): Ruler {
   }
 }
 
-/** A bar of a round length, the same both ways, and how the map lies. */
-export function scaleRuler(units: Units, words: string): Ruler {
+/** A bar of a round length, the same both ways, and how the map lies. On a pin the half towards the shaft's axis is bracketed. */
+export function scaleRuler(units: Units, words: string, innerHalf: MapSheet | null): Ruler {
   return {
-    room: 28,
+    room: innerHalf ? 44 : 28,
     draw: (view, frame) => {
+      const low = innerHalf ? 16 : 0
       const { length, width } = scaleBar(view, units)
       return (
         <>
-          <path d={`M1 12v10m0-5H${1 + width}m0-5v10`} stroke="var(--ink)" strokeWidth={1.8} fill="none" />
-          <text x={width + 10} y={22} fontSize={14} fill="var(--ink)">
+          {innerHalf ? <InnerHalf sheet={innerHalf} view={view} /> : null}
+          <path d={`M1 ${12 + low}v10m0-5H${1 + width}m0-5v10`} stroke="var(--ink)" strokeWidth={1.8} fill="none" />
+          <text x={width + 10} y={22 + low} fontSize={14} fill="var(--ink)">
             {length} {units}, the same both ways
           </text>
           {frame.width > 760 ? (
-            <text x={frame.width} y={22} fontSize={14} textAnchor="end" fill="var(--ink-soft)">
+            <text x={frame.width} y={22 + low} fontSize={14} textAnchor="end" fill="var(--ink-soft)">
               {words}
             </text>
           ) : null}
@@ -131,6 +133,19 @@ export function ScaleBar({
       <HaloLine points={end(from.x)} width={1.8} colour={colours.ink} halo={colours.halo} />
       <HaloLine points={end(to.x)} width={1.8} colour={colours.ink} halo={colours.halo} />
       <SteelText at={{ x: to.x + 9, y: from.y }} text={`${length} ${units}`} colours={colours} />
+    </>
+  )
+}
+
+function InnerHalf({ sheet, view }: { sheet: MapSheet; view: View }) {
+  const [from, to] = [0.5, 1.5].map((share) => toScreen(view, onSheet(sheet, { theta: share * Math.PI, s: 0 })).x)
+  if (from === undefined || to === undefined) return null
+  return (
+    <>
+      <path d={`M${from} 2v6H${to}v-6`} stroke="var(--ink-soft)" fill="none" />
+      <text x={(from + to) / 2} y={22} fontSize={13} textAnchor="middle" fill="var(--ink-soft)">
+        inner half
+      </text>
     </>
   )
 }

@@ -20,7 +20,7 @@ export type PointerTarget = {
 
 export type Scriber = { pad: ScreenPoint; tip: ScreenPoint; byTouch: boolean }
 
-const mouseReachPx = 10
+const mouseReachPx = 8
 const touchReachPx = 30
 
 export function usePicturePointers(

@@ -19,7 +19,7 @@ export function PhotoStrip({
 }) {
   return (
     <div className={styles.strip}>
-      <ol className={styles.photos} aria-label="Photographs of this journal">
+      <ol className={styles.photos} hidden={model.photos.length === 0} aria-label="Photographs of this journal">
         {model.photos.map((row, index) => {
           const fit = model.fits.get(row.id)
           const needs = !fit?.ok || !fit.value.trusted

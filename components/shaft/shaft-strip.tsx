@@ -27,7 +27,10 @@ export function ShaftStrip({
     <nav className={styles.strip} aria-label="The whole shaft, front to the left">
       <span className={`note ${styles.front}`}>front</span>
       <span className={`note ${styles.rear}`}>rear</span>
-      <ol className={styles.grid} style={{ gridTemplateColumns: `repeat(${steps * 2}, minmax(0, 1fr))`, minWidth: steps * 66 }}>
+      <ol
+        className={styles.grid}
+        style={{ gridTemplateColumns: `repeat(${steps * 2}, minmax(0, 1fr))`, minWidth: steps * 66, maxWidth: steps * 150 }}
+      >
         {models.map((model, index) => {
           const place = places[index]
           const following = places[index + 1]

@@ -28,7 +28,11 @@ export async function shaftOf(program: Program, pin: RenderedPin): Promise<strin
   const answer = await fetch(`${program.url}/api/shafts`, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
-    body: JSON.stringify({ id, shaft: { id: `T${id.slice(0, 4)}`, label: 'A rendered pin' }, journals: [pin.journal] }),
+    body: JSON.stringify({
+      id,
+      shaft: { id: `T${id.slice(0, 4)}`, label: 'A rendered pin' },
+      journals: [{ id: crypto.randomUUID(), journal: pin.journal }],
+    }),
   })
   expect(answer.status, await answer.clone().text()).toBe(201)
   return id
@@ -66,5 +70,12 @@ export async function dragOnto(page: Page, { x, y }: Point): Promise<void> {
   await page.mouse.down()
   await page.mouse.move(x + 5, y + 3)
   await page.mouse.move(x, y)
+  await page.mouse.up()
+}
+
+/** Presses on the place and lets go. */
+export async function pressAt(page: Page, { x, y }: Point): Promise<void> {
+  await page.mouse.move(x, y)
+  await page.mouse.down()
   await page.mouse.up()
 }

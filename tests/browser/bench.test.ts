@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Findings } from '../../lib/model/findings'
 import { violations } from './accessibility'
-import { dragOnto, onWhole, type RenderedPin, renderedPin, shaftOf, stored, whole } from './bench-drive'
+import { dragOnto, onWhole, pressAt, type RenderedPin, renderedPin, shaftOf, stored, whole } from './bench-drive'
 import { type Browser, desk, openBrowser, openPage, type Page, type Program, phone, shoot, startProgram, touchDrag } from './harness'
 
 let browser: Browser
@@ -69,7 +69,7 @@ async function drawOnMap(page: Page, from: { angleDeg: number; s: number }, to: 
   const arc = (end: typeof fillets.front) => (end.form === 'tangent' ? end.radius * (Math.PI / 2 - 1) : 0)
   const content = { width: Math.PI * diameter, height: width + arc(fillets.front) + arc(fillets.rear) }
   const at = await onWhole(page, mapLabel, content)
-  for (const { angleDeg, s } of [from, to]) await dragOnto(page, at((angleDeg / 360) * content.width, content.height - s))
+  for (const { angleDeg, s } of [from, to]) await pressAt(page, at((angleDeg / 360) * content.width, content.height - s))
 }
 
 const markCount = async (id: string) => (await stored(program, id)).marks.length
@@ -96,7 +96,7 @@ describe('the whole job at a desk', () => {
     await page.getByRole('button', { name: 'Done: back to pin 1' }).click()
 
     await whole(page, photoLabel)
-    for (const [u, v] of pin.pixels) await dragOnto(page, (await onWhole(page, photoLabel, pin.photo))(u, v))
+    for (const [u, v] of pin.pixels) await pressAt(page, (await onWhole(page, photoLabel, pin.photo))(u, v))
     await page.getByRole('button', { name: 'Keep mark a' }).click()
     await openTag(page, 'a').waitFor()
     const angle = Number.parseFloat(
