@@ -139,7 +139,8 @@ function lineNear(surface: Surface, area: PlacedMark, all: readonly MarkNumbers[
   const turn = 2 * Math.PI * surface.radius
   return all.some(({ placed, measure }) => {
     if (!measure.directed || placed.mark.id === area.mark.id) return false
-    const gap = gapToArea(outline, flatLine(surface, placed.vertices), turn)
+    const closing = placed.mark.shape === 'area' ? placed.vertices.slice(0, 1) : []
+    const gap = gapToArea(outline, flatLine(surface, [...placed.vertices, ...closing]), turn)
     const slack = area.boundFactor * Math.hypot(placeSigma(placed), placeSigma(area))
     return atMost(gap - slack, ruleCard.values.pitLineGapMm)
   })

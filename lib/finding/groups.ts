@@ -3,6 +3,7 @@ import { axialDifference, halfAngle, meanDirection, type PathPiece, pathPieces, 
 import type { MapPoint, Surface } from '../journal/surface'
 import type { Group } from '../model/findings'
 import { flatLine, type FlatLine, lineGap, nearestEnds, sideBySide } from './flat-line'
+import { networkOf } from './network'
 import { atLeast, atMost, isDiagonal } from './pattern'
 import { ruleCard } from './rule-card'
 
@@ -38,8 +39,11 @@ export function groupsOf(surface: Surface, members: readonly GroupMember[]): Jou
     if (parallel.length >= 3) groups.push({ kind: 'parallel', markIds: parallel.map((m) => m.id) })
   }
   for (const set of components(members, (a, b) => crossing(a, b, turn))) groups.push({ kind: 'crossed', markIds: set.map((m) => m.id) })
-  for (const set of components(members, (a, b) => lineGap(a.line, b.line, turn) < card.networkGapMm)) {
-    if (set.length >= 3 && isTangled(set)) groups.push({ kind: 'network', markIds: set.map((m) => m.id) })
+  const joined = (a: GroupMember, b: GroupMember) => lineGap(a.line, b.line, turn) < card.networkGapMm
+  for (const set of components(members, joined)) {
+    const touching = set.map((a) => set.map((b) => joined(a, b)))
+    const network = networkOf(set, (i, j) => touching[i][j])
+    if (network.length >= 3) groups.push({ kind: 'network', markIds: network.map((m) => m.id) })
   }
   return { groups, chainAroundDeg }
 }
@@ -74,26 +78,6 @@ function crossing(a: GroupMember, b: GroupMember, turn: number): boolean {
   const degrees = (angle: number | null) => (angle === null ? null : (Math.abs(angle) * 180) / Math.PI)
   const diagonal = (m: GroupMember) => isDiagonal(degrees(m.angle)) || isDiagonal(degrees(worstStretchAngle(m.pieces, card.stretchMm)))
   return diagonal(a) && diagonal(b) && a.angle * b.angle < 0 && atMost(lineGap(a.line, b.line, turn), card.crossedGapMm)
-}
-
-/** No common direction: neither one (doubled angles) nor two at right angles (fourfold angles). */
-function isTangled(set: readonly GroupMember[]): boolean {
-  let length = 0
-  let cos2 = 0
-  let sin2 = 0
-  let cos4 = 0
-  let sin4 = 0
-  for (const piece of set.flatMap((m) => m.pieces)) {
-    if (piece.length === 0) continue
-    const c = piece.cos2 / piece.length
-    const s = piece.sin2 / piece.length
-    length += piece.length
-    cos2 += piece.cos2
-    sin2 += piece.sin2
-    cos4 += piece.length * (c * c - s * s)
-    sin4 += piece.length * 2 * c * s
-  }
-  return length > 0 && Math.hypot(cos2, sin2) / length < card.networkResultant && Math.hypot(cos4, sin4) / length < card.networkResultant
 }
 
 /** How far around the journal a chain reaches, its gaps included, degrees; 360 where it closes on itself. */
