@@ -103,7 +103,7 @@ describe('the whole job at a desk', () => {
       (await page
         .getByRole('row', { name: /Angle to the shaft/ })
         .getByRole('cell')
-        .innerText()) ?? '',
+        .textContent()) ?? '',
     )
     expect(angle).toBeGreaterThan(Math.abs(pin.truth.signedAngleDeg) - 3)
     expect(angle).toBeLessThan(Math.abs(pin.truth.signedAngleDeg) + 3)
