@@ -25,17 +25,17 @@ export function HoleFields({
   const faultAt = (name: 'angleDeg' | 'axial' | 'mouthAround' | 'mouthAlong' | 'tiltDeg') => faults[`holes.${index}.${name}`]
   return (
     <fieldset className={styles.hole}>
-      <legend className="unseen">{word}</legend>
+      <legend className={styles.holeName}>{word}</legend>
       <div className={styles.two}>
         <LengthField
-          label={`${word}, mouth around`}
+          label="Mouth around"
           value={hole.mouthAround}
           usual={usualLengths.mouth}
           fault={faultAt('mouthAround')}
           onChange={(mouthAround) => set({ mouthAround })}
         />
         <LengthField
-          label={`${word}, mouth along`}
+          label="Mouth along"
           value={hole.mouthAlong}
           usual={usualLengths.mouth}
           fault={faultAt('mouthAlong')}
@@ -43,14 +43,14 @@ export function HoleFields({
           onChange={(mouthAlong) => set({ mouthAlong })}
         />
         <AngleField
-          label={`${word}, angle from zero`}
+          label="Angle from zero"
           value={hole.angleDeg}
           fault={faultAt('angleDeg')}
           note="Not measured? Leave 0: angles then count from the hole."
           onChange={(angleDeg) => set({ angleDeg })}
         />
         <AngleField
-          label={`${word}, tilt`}
+          label="Tilt"
           value={hole.tiltDeg}
           fault={faultAt('tiltDeg')}
           note="Turn of its long axis; 0 for most."
@@ -72,7 +72,7 @@ export function HoleFields({
       {hole.middle ? null : (
         <div className={styles.two}>
           <LengthField
-            label={`${word}, from the front cheek`}
+            label="From the front cheek"
             value={hole.axial}
             usual={usualLengths.axial}
             fault={faultAt('axial')}

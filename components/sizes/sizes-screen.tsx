@@ -133,7 +133,7 @@ function SizesPage({ document }: { document: ShaftDocument }) {
       />
     )
   return (
-    <div className={styles.page}>
+    <div className={angles.length === 4 ? `${styles.page} ${styles.stacked}` : styles.page}>
       <section className={`sheet ${styles.readings}`} aria-label="Readings">
         <div className={styles.head}>
           <h1>Micrometer readings</h1>

@@ -19,7 +19,7 @@ export function ShaftGate({ children }: { children: (document: ShaftDocument) =>
         </Shell>
       )
     case 'failed': {
-      const gone = state.failure.kind === 'refused' && state.failure.status === 404
+      const gone = state.failure.kind === 'refused' && (state.failure.status === 404 || state.failure.status === 400)
       return (
         <Shell>
           <div className={styles.wait}>

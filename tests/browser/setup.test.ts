@@ -37,7 +37,7 @@ describe('a new shaft', () => {
     await page.getByText('7 mains, 6 pins').waitFor()
     await fillLengths(page, { 'Diameter, as measured': '2.3735', 'Width, cheek to cheek': '1 3/16', 'Fillet radius, both ends': '1/8"' })
     await page.getByRole('radio', { name: '1 oil hole' }).click()
-    await fillLengths(page, { 'Oil hole, mouth around': '5/16', 'Oil hole, mouth along': '.394', 'Oil hole, angle from zero': '60' })
+    await fillLengths(page, { 'Mouth around': '5/16', 'Mouth along': '.394', 'Angle from zero': '60' })
     await page.getByRole('radiogroup', { name: 'Plating' }).getByRole('radio', { name: 'suspected' }).click()
     await fillLengths(page, { 'Standard size, from': '2.3730', to: '2.3740' })
     await shoot(page, 'setup-new-inch-desk')
@@ -204,7 +204,7 @@ describe('a shaft on the bench', () => {
   it('saves one pin’s exception by itself, and a change to all pins leaves it', async () => {
     const { context, page } = await openPage(browser, `${program.url}/shafts/${workedShaft}/setup`)
     await page.getByRole('radio', { name: 'Pin 2', exact: true }).click()
-    await page.getByLabel('Oil hole, angle from zero').fill('200')
+    await page.getByLabel('Angle from zero').fill('200')
     await page.getByRole('radio', { name: 'all 4 pins' }).click()
     await page.getByLabel('Fillet radius, both ends').fill('3.8')
     await expect
