@@ -1,5 +1,5 @@
 /** What the bench shows of one journal, derived from the document: its surface, photographs with fits, findings, marks with their places. */
-import { journalFindings } from '@/components/finding/journal-findings'
+import { draftFindings, journalFindings } from '@/components/finding/journal-findings'
 import type { BenchMark } from '@/components/map/bench-mark'
 import { type UnseenCells, unseenCells } from '@/components/map/unseen-cells'
 import { type FitResult, journalFits } from '@/components/photo/fit-cache'
@@ -23,13 +23,14 @@ export type JournalModel = {
   marks: readonly Row<Mark>[]
 }
 
-export function journalModel(document: BenchDocument, row: Row<Journal>): JournalModel {
+/** @param before the journal without the mark that is being drawn or moved in `document`; then only that is worked out anew */
+export function journalModel(document: BenchDocument, row: Row<Journal>, before?: JournalModel): JournalModel {
   return {
     row,
     surface: surfaceOf(row.value),
     photos: document.photos.filter((photo) => photo.value.journalId === row.value.id),
     fits: journalFits(document, row.value),
-    findings: journalFindings(document, row.value),
+    findings: before ? draftFindings(document, row.value, before.findings) : journalFindings(document, row.value),
     marks: document.marks.filter((mark) => mark.value.journalId === row.value.id),
   }
 }

@@ -108,5 +108,7 @@ function versionWords(state: BenchState, conflict: Conflict, value: Conflict['va
   const finding = journalFindings(document, journal.value).marks.find((one) => one.id === mark.id)
   if (!finding) return 'not measured.'
   const angle = finding.angleToAxisDeg === null ? '' : `, ${formatMeasuredAngle(finding.angleToAxisDeg, finding.sigma.angleDeg ?? 0)}`
-  return `${findingTitle(finding)}${angle}.`
+  const seen = mark.seen.length > 0 ? `, seen: ${mark.seen.join(', ')}` : ''
+  const note = mark.note ? `, note “${mark.note}”` : ''
+  return `${findingTitle(finding)}${angle}, touch ${mark.feel}${seen}${note}.`
 }

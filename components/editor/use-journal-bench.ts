@@ -23,7 +23,10 @@ export function useJournalBench(store: BenchStore, state: BenchState, model: Jou
   const tools = useBenchTools(document, model, store, photo?.id ?? null)
   const [cursor] = useState(() => valueStore<MapPoint | null>(null))
   const draft = useDeferredValue(tools.draft)
-  const live = useMemo(() => (draft.length > 0 ? journalModel(applyEdits(document, draft), model.row) : model), [document, draft, model])
+  const live = useMemo(
+    () => (draft.length > 0 ? journalModel(applyEdits(document, draft), model.row, model) : model),
+    [document, draft, model],
+  )
   const rollout = useJournalRollout(model)
   const unseen = useMemo(() => unseenOf(model), [model])
   const marks = benchMarks(live, model, tools)

@@ -9,7 +9,7 @@ import type { Photo } from '@/lib/model/photo'
 
 type Kept = { photos: readonly Row<Photo>[]; marks: readonly Row<Mark>[]; findings: Findings }
 
-/** Two for each journal: as it is, and with the mark that is being drawn. */
+/** Two for each journal: as it is, and as somebody else would have it. */
 const kept = new WeakMap<Journal, Kept[]>()
 
 export function journalFindings(document: BenchDocument, journal: Journal): Findings {
@@ -18,8 +18,27 @@ export function journalFindings(document: BenchDocument, journal: Journal): Find
   const before = kept.get(journal) ?? []
   const known = before.find((one) => sameValues(one.photos, photos) && sameValues(one.marks, marks))
   if (known) return known.findings
+  const findings = assessed(document, journal, photos, marks)
+  kept.set(journal, [{ photos, marks, findings }, ...before].slice(0, 2))
+  return findings
+}
+
+/**
+ * The same while a mark is being drawn or moved, many times a second: only photographs with marks on them are looked at, what was seen of the
+ * journal is taken from `before`.
+ */
+export function draftFindings(document: BenchDocument, journal: Journal, before: Findings): Findings {
+  const marks = document.marks.filter((row) => row.value.journalId === journal.id)
+  const drawnOn = new Set(marks.map((row) => row.value.photoId))
+  const photos = document.photos.filter((row) => row.value.journalId === journal.id && drawnOn.has(row.value.id))
+  const findings = assessed(document, journal, photos, marks)
+  const coverage = before.journals[0]?.coverage
+  return coverage ? { ...findings, journals: findings.journals.map((one) => ({ ...one, coverage })) } : findings
+}
+
+function assessed(document: BenchDocument, journal: Journal, photos: readonly Row<Photo>[], marks: readonly Row<Mark>[]): Findings {
   const fits = new Map(photos.map((row) => [row.value.id, fitOf(journal, row.value, document.files[row.id]?.lens ?? null)]))
-  const findings = assess(
+  return assess(
     {
       format: 'throwmark/inspection@1',
       units: 'mm',
@@ -32,8 +51,6 @@ export function journalFindings(document: BenchDocument, journal: Journal): Find
     {},
     fits,
   )
-  kept.set(journal, [{ photos, marks, findings }, ...before].slice(0, 2))
-  return findings
 }
 
 function sameValues<Value>(one: readonly Row<Value>[], other: readonly Row<Value>[]): boolean {

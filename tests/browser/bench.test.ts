@@ -92,7 +92,7 @@ describe('the whole job at a desk', () => {
     await fitByHand(page)
     await page.getByText('The fit is good').waitFor()
     await shoot(page, 'bench-fit-desk')
-    await page.getByRole('button', { name: 'Witness mark' }).click()
+    await page.getByRole('button', { name: /^Witness mark/ }).click()
     await page.getByRole('button', { name: 'Done: back to pin 1' }).click()
 
     await whole(page, photoLabel)
@@ -176,14 +176,14 @@ describe('two windows on one journal', () => {
 
     // the second types while it cannot reach the server; the first changes the same mark meanwhile
     await second.context.route('**/api/**', (route) => route.abort())
-    await second.page.getByLabel('Note').fill('seen under the lamp')
-    await second.page.getByLabel('Note').blur()
+    await second.page.getByRole('textbox', { name: 'Note' }).fill('seen under the lamp')
+    await second.page.getByRole('textbox', { name: 'Note' }).blur()
     await second.page.getByText('Not saved yet').waitFor()
     await first.page.getByRole('radio', { name: 'Smooth' }).click()
     await expect.poll(async () => (await stored(program, id)).marks[0]?.mark.feel).toBe('smooth')
     await second.context.unroute('**/api/**')
     await second.page.getByText('Mark a was changed in another window').waitFor()
-    expect(await second.page.getByLabel('Note').inputValue()).toBe('seen under the lamp')
+    expect(await second.page.getByRole('textbox', { name: 'Note' }).inputValue()).toBe('seen under the lamp')
     await second.page.getByRole('button', { name: 'Keep both' }).click()
     await expect
       .poll(async () => (await stored(program, id)).marks.map(({ mark }) => [mark.id, mark.feel, mark.note ?? '']))
