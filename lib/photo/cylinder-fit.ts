@@ -19,7 +19,7 @@ import { baseOf, type FitState, stateAt, unknownCount } from './fit-state'
 import { type ContourSigns, type FitTask, freeUnknowns, informationOf, scalarCount } from './fit-task'
 import { fitWarnings } from './fit-warnings'
 import { type LensData, lensPriors } from './lens-priors'
-import { type Measured, measure, type Observation, observationsOf } from './observation'
+import { type Measured, measure, type Observation, observationsOf, tellsFrontFromRear } from './observation'
 import { inverseOfPositiveDefinite } from './symmetric-matrix'
 
 export type Fit = {
@@ -27,6 +27,8 @@ export type Fit = {
   surface: Surface
   rollKnown: boolean
   slideKnown: boolean
+  /** False where nothing picked tells the front from the rear: the journal may lie turned end for end. */
+  senseKnown: boolean
   trusted: boolean
   /** False where the handles contradict each other beyond their picking noise. */
   residualsWithinRange: boolean
@@ -64,6 +66,8 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
   const scalars = scalarCount(observations)
   const need = 4 + (rollKnown ? 1 : 0) + (slideKnown ? 1 : 0)
   if (scalars < need) return failed({ code: 'too-few', have: scalars, need, sides: counts.sides, rings: counts.rings })
+  // one circle alone is seen alike from two places
+  if (counts.sides === 0 && counts.rings < 2 && !rollKnown) return failed({ code: 'degenerate', ...counts })
 
   const pickSigmaPx = photo.pickSigmaPx ?? defaultPickSigmaPx(photo.width)
   const task: FitTask = { observations, priors, unknowns, pickSigmaPx }
@@ -87,6 +91,7 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
     ...(slideKnown ? { camera: state.camera, surface: state.surface } : endless(state)),
     rollKnown,
     slideKnown,
+    senseKnown: !slideKnown || tellsFrontFromRear(observations),
     pickSigmaPx,
     unknowns,
     covariance,

@@ -38,6 +38,7 @@ type Bare = {
   covariance: Float64Array
   rollKnown: boolean
   slideKnown: boolean
+  senseKnown: boolean
   chiSquare: number
   degreesOfFreedom: number
 }
@@ -49,7 +50,7 @@ export function fitQuality(fit: Bare): FitQuality {
   const residualsWithinRange = fit.degreesOfFreedom === 0 || fit.chiSquare <= chiSquareLimit
   const determined = Number.isFinite(sigmas.angleDeg) && sigmas.angleDeg < undeterminedAngleDeg
   const sure = sigmas.angleDeg <= trustLimits.angleSigmaDeg && (sigmas.filletMm === null || sigmas.filletMm <= trustLimits.filletSigmaMm)
-  return { determined, trusted: determined && residualsWithinRange && sure, sigmas, chiSquareLimit, residualsWithinRange }
+  return { determined, trusted: determined && residualsWithinRange && sure && fit.senseKnown, sigmas, chiSquareLimit, residualsWithinRange }
 }
 
 function midJournalSigmas(fit: Bare): FitSigmas {

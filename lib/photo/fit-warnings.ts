@@ -11,6 +11,7 @@ export const outlierSigmas = 4
 type Judged = {
   rollKnown: boolean
   slideKnown: boolean
+  senseKnown: boolean
   trusted: boolean
   rmsPx: number
   pickSigmaPx: number
@@ -58,9 +59,23 @@ export function fitWarnings(fit: Judged, quality: FitQuality, photo: Photo): War
       text: 'Nothing in this photograph tells the place along the journal: pick a ring, an oil hole or a witness mark. Fillet distances are not known.',
     })
   }
+  if (!fit.senseKnown) {
+    warnings.push({
+      code: 'sense-unknown',
+      text: 'Nothing in this photograph tells the front of the journal from its rear: pick a ring, or a second hole or witness mark. Distances to the fillets may be swapped.',
+    })
+  }
   const outside = allPicks(photo).filter(([u, v]) => u < 0 || v < 0 || u > photo.width || v > photo.height).length
-  if (outside > 0) warnings.push({ code: 'handle-outside-photo', text: `${outside} handle ${outside === 1 ? 'point lies' : 'points lie'} outside the photograph: move ${outside === 1 ? 'it' : 'them'} onto the picture.` })
-  if (photo.handles.strip) warnings.push({ code: 'strip-not-read', text: 'This photograph names a printed strip; strips are not read by this version. Pick handles by hand.' })
+  if (outside > 0)
+    warnings.push({
+      code: 'handle-outside-photo',
+      text: `${outside} handle ${outside === 1 ? 'point lies' : 'points lie'} outside the photograph: move ${outside === 1 ? 'it' : 'them'} onto the picture.`,
+    })
+  if (photo.handles.strip)
+    warnings.push({
+      code: 'strip-not-read',
+      text: 'This photograph names a printed strip; strips are not read by this version. Pick handles by hand.',
+    })
   return warnings
 }
 

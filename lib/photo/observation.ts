@@ -57,12 +57,31 @@ export function observationsOf(journal: Journal, handles: Handles): Observation[
   })
   handles.oilHoles.forEach(({ id, center: [u, v] }, index) => {
     const hole = journal.oilHoles.find((h) => h.id === id)
-    if (hole) observations.push({ type: 'point', theta: radians(hole.angleDeg), axial: hole.axial, handle: { kind: 'oilHole', index, id }, u, v })
+    if (hole)
+      observations.push({ type: 'point', theta: radians(hole.angleDeg), axial: hole.axial, handle: { kind: 'oilHole', index, id }, u, v })
   })
   handles.clock.forEach(({ angleDeg, axial, point: [u, v] }, index) => {
     observations.push({ type: 'point', theta: radians(angleDeg), axial, handle: { kind: 'clock', index, angleDeg, axial }, u, v })
   })
   return observations
+}
+
+/**
+ * Do the handles tell the front of the journal from its rear? A named ring does; of holes, witness marks and inked lines it
+ * takes two at different places, because sides and a single place look the same with the journal turned end for end.
+ */
+export function tellsFrontFromRear(observations: readonly Observation[]): boolean {
+  const places = new Set<string>()
+  for (const o of observations) {
+    if (o.type === 'circle' && typeof o.at !== 'number') return true
+    if (o.type === 'circle') places.add(`axial ${o.at}`)
+    if (o.type === 'point') {
+      places.add(`axial ${o.axial}`)
+      places.add(`angle ${Math.cos(o.theta).toFixed(6)} ${Math.sin(o.theta).toFixed(6)}`)
+    }
+  }
+  const axials = [...places].filter((place) => place.startsWith('axial')).length
+  return axials > 1 || places.size - axials > 1
 }
 
 /** Measures one observation; null where the state cannot see it (camera inside the metal, point behind the camera). */

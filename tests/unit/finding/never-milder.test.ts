@@ -8,14 +8,14 @@ const place: fc.Arbitrary<Place> = fc.tuple(
 )
 const step: fc.Arbitrary<Place> = fc.tuple(fc.double({ min: -12, max: 12, noNaN: true }), fc.double({ min: -12, max: 12, noNaN: true }))
 const within = (axial: number) => Math.min(60, Math.max(0, axial))
-const walk = (from: Place, steps: readonly Place[]): Place[] =>
-  steps.reduce<Place[]>(
-    (path, [dx, dz]) => {
-      const [x, z] = path[path.length - 1]
-      return [...path, [x + dx, within(z + dz)]]
-    },
-    [from],
-  )
+function walk(from: Place, steps: readonly Place[]): Place[] {
+  const path = [from]
+  for (const [dx, dz] of steps) {
+    const [x, z] = path[path.length - 1]
+    path.push([x + dx, within(z + dz)])
+  }
+  return path
+}
 const path = fc.tuple(place, fc.array(step, { minLength: 1, maxLength: 4 })).map(([from, steps]) => walk(from, steps))
 const sigmaMm = fc.constantFrom(0, 0.1, 0.3, 0.6)
 const journal = fc.record({
