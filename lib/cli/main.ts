@@ -19,9 +19,13 @@ export async function main(argv: string[]): Promise<void> {
 
 async function run(argv: string[]): Promise<number> {
   const [name, ...rest] = argv
-  if (name === undefined || name === '--help' || name === '-h' || name === 'help') {
+  if (name === undefined) {
+    process.stderr.write(overview())
+    return 2
+  }
+  if (name === '--help' || name === '-h' || name === 'help') {
     process.stdout.write(overview())
-    return name === undefined ? 2 : 0
+    return 0
   }
   const command = commands.find((c) => c.name === name)
   if (!command) {
