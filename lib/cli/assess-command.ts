@@ -1,6 +1,7 @@
 /** `throwmark assess FILE`. */
-import { assess, fitPhotos, offJournalFaults } from '../finding/assess'
+import { assess, offJournalFaults } from '../finding/assess'
 import { badInput } from '../model/app-error'
+import { alignedFits } from './aligned-fits'
 import type { Command } from './command'
 import { readInspectionFile } from './read-file'
 
@@ -8,12 +9,14 @@ export const assessCommand: Command = {
   name: 'assess',
   summary: 'fits every photo, measures every mark, applies the rules',
   help: `Prints throwmark/findings@1. FILE is an inspection file or a bundle; pictures are looked for beside it
-and read for their EXIF data only. Nothing here clears a shaft: marks are what a person drew.`,
+and read for their EXIF data; where some photographs of a journal show no oil hole or witness mark, they are
+laid beside the others by what they show alike. Nothing here clears a shaft: marks are what a person drew.`,
   options: {},
   files: ['FILE'],
   async run({ files }, say) {
-    const { inspection, lensByPhoto, remarks } = await readInspectionFile(files[0])
-    const fits = fitPhotos(inspection, lensByPhoto)
+    const file = await readInspectionFile(files[0])
+    const { inspection, lensByPhoto, remarks } = file
+    const fits = await alignedFits(file)
     const faults = offJournalFaults(inspection, fits)
     if (faults.length > 0) throw badInput(faults)
     for (const remark of remarks) say(remark)

@@ -17,9 +17,9 @@ import type { Fit } from '../photo/cylinder-fit'
 import { photosToRoll } from '../rollout/photos-to-roll'
 import { rollout, type RolloutSize, rolloutSize, type RolloutView } from '../rollout/rollout'
 import type { Picture } from '../rollout/picture'
-import { readPicture } from '../store/picture-reader'
-import { uprightPixelsOf } from '../store/previews'
+import { alignedFits } from './aligned-fits'
 import { CommandFailed } from './command'
+import { picturePixels } from './picture-pixels'
 import type { InspectionFile } from './read-file'
 
 export type RolloutReport = {
@@ -100,31 +100,19 @@ async function refuseBadPlace(out: string): Promise<void> {
 type UsedPhoto = { photo: Photo; fit: Fit; picture: Picture }
 
 /** The photographs to roll out with their pixels, and the others with a reason. A damaged picture is refused. */
-async function sortPhotos({ inspection, lensByPhoto, picture }: InspectionFile, journal: Journal) {
+async function sortPhotos(file: InspectionFile, journal: Journal) {
+  const { inspection, picture } = file
   const bytes = new Map<string, Uint8Array>()
   for (const photo of inspection.photos) {
     const found = photo.journalId === journal.id ? await picture(photo) : null
     if (found) bytes.set(photo.id, found)
   }
-  const { used, leftOut } = photosToRoll(inspection, journal, lensByPhoto, (photo) => bytes.has(photo.id))
+  const { used, leftOut } = photosToRoll(inspection, journal, await alignedFits(file, journal.id), (photo) => bytes.has(photo.id))
   const withPixels: UsedPhoto[] = []
   for (const { photo, index, fit } of used) {
-    withPixels.push({ photo, fit, picture: await pixelsOf(photo, index, bytes.get(photo.id) as Uint8Array) })
+    withPixels.push({ photo, fit, picture: await picturePixels(photo, index, bytes.get(photo.id) as Uint8Array) })
   }
   return { used: withPixels, leftOut }
-}
-
-async function pixelsOf(photo: Photo, i: number, bytes: Uint8Array): Promise<Picture> {
-  const name = photo.file ?? photo.id
-  try {
-    const { mime } = await readPicture(path.basename(name), bytes)
-    return await uprightPixelsOf(bytes, mime)
-  } catch (error) {
-    const why = error instanceof Error ? error.message.split('\n')[0] : String(error)
-    throw badInput([
-      { path: jsonPath(['photos', i, 'file']), fault: `${name} is damaged or cut off (${why})`, remedy: 'copy it from the camera again' },
-    ])
-  }
 }
 
 function shownShare(rgba: Uint8ClampedArray): number {

@@ -80,7 +80,13 @@ export function toCamera(camera: Pick<Camera, 'rotation' | 'translation'>, point
 export function projectionOf(
   camera: Pick<Camera, 'width' | 'height' | 'focalPx' | 'k1'>,
   inCamera: Vec3,
-): { u: number; v: number; byPoint: [number, number, number, number, number, number]; byLogFocal: [number, number]; byK1: [number, number] } | null {
+): {
+  u: number
+  v: number
+  byPoint: [number, number, number, number, number, number]
+  byLogFocal: [number, number]
+  byK1: [number, number]
+} | null {
   const [x, y, z] = inCamera
   if (z <= 1e-9) return null
   const xn = x / z

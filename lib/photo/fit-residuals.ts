@@ -16,11 +16,16 @@ export type HandleResidual = {
   residualMm: number
 }
 
-/** Residuals of all handles with the chi-square of them and of the priors. */
+/**
+ * Residuals of all handles with the chi-square of them and of the priors. The degrees of freedom are the sum of what the
+ * unknowns do not take up of each residual (one less its leverage): rows less unknowns for a photograph by itself, more
+ * where neighbours carry part of the unknowns.
+ */
 export function residualsOf(task: FitTask, state: FitState, measured: readonly Measured[], covariance: Float64Array) {
   let chiSquare = 0
   let squares = 0
   let scalars = 0
+  let spare = 0
   const residuals = measured.map((m, i): HandleResidual => {
     const observation = task.observations[i]
     let studentised = 0
@@ -30,8 +35,9 @@ export function residualsOf(task: FitTask, state: FitState, measured: readonly M
       squares += px * px
       scalars++
       const row = Float64Array.from(task.unknowns, (slot) => m.rows[k][slot] / task.pickSigmaPx)
-      const free = Math.max(0.02, 1 - quadraticForm(covariance, row))
-      studentised = Math.max(studentised, Math.abs(r) / Math.sqrt(free))
+      const share = 1 - quadraticForm(covariance, row)
+      spare += share
+      studentised = Math.max(studentised, Math.abs(r) / Math.sqrt(Math.max(0.02, share)))
     })
     const residualPx = Math.hypot(...m.residualsPx)
     const depth = Math.hypot(...state.camera.translation)
@@ -44,7 +50,15 @@ export function residualsOf(task: FitTask, state: FitState, measured: readonly M
       residualMm: (residualPx * depth) / state.camera.focalPx,
     }
   })
-  for (const prior of task.priors.list) chiSquare += prior.evaluate(state).residual ** 2
-  const degreesOfFreedom = Math.max(0, scalars + task.priors.list.length - task.unknowns.length)
-  return { residuals, chiSquare, degreesOfFreedom, rmsPx: Math.sqrt(squares / scalars) }
+  for (const prior of task.priors.list) {
+    const { residual, row } = prior.evaluate(state)
+    chiSquare += residual ** 2
+    spare +=
+      1 -
+      quadraticForm(
+        covariance,
+        task.unknowns.map((slot) => row[slot]),
+      )
+  }
+  return { residuals, chiSquare, degreesOfFreedom: Math.max(0, Math.round(spare)), rmsPx: Math.sqrt(squares / scalars) }
 }

@@ -9,7 +9,18 @@ import { type Surface, withFilletRadii } from '../journal/surface'
 import { apply, cross, dot, type Mat3, multiply, rotationOf, subtract, type Vec3 } from '../journal/vector'
 import { type Camera, projectionOf } from './camera'
 
-export const unknownNames = ['tiltX', 'tiltY', 'offsetX', 'offsetY', 'roll', 'slide', 'logFocal', 'k1', 'frontRadius', 'rearRadius'] as const
+export const unknownNames = [
+  'tiltX',
+  'tiltY',
+  'offsetX',
+  'offsetY',
+  'roll',
+  'slide',
+  'logFocal',
+  'k1',
+  'frontRadius',
+  'rearRadius',
+] as const
 export type UnknownName = (typeof unknownNames)[number]
 /** Index of each unknown in a full vector of ten. */
 export const unknownIndex = Object.fromEntries(unknownNames.map((name, i) => [name, i])) as Record<UnknownName, number>

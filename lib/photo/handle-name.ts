@@ -19,5 +19,8 @@ export function handleName(handle: HandleRef): string {
 
 export function ringName(at: string | number): string {
   if (typeof at === 'number') return `inked line at ${at} mm`
-  return { 'front-cheek': 'front cheek ring', 'front-fillet': 'front ring', 'rear-fillet': 'rear ring', 'rear-cheek': 'rear cheek ring' }[at] ?? at
+  return (
+    { 'front-cheek': 'front cheek ring', 'front-fillet': 'front ring', 'rear-fillet': 'rear ring', 'rear-cheek': 'rear cheek ring' }[at] ??
+    at
+  )
 }

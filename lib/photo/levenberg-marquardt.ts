@@ -36,7 +36,11 @@ export type LeastSquaresSolution = {
 }
 
 /** Minimises half the sum of squared residuals; null where even the start cannot be evaluated. */
-export function minimise(problem: LeastSquaresProblem, start: ArrayLike<number>, options: LeastSquaresOptions = {}): LeastSquaresSolution | null {
+export function minimise(
+  problem: LeastSquaresProblem,
+  start: ArrayLike<number>,
+  options: LeastSquaresOptions = {},
+): LeastSquaresSolution | null {
   const { maxIterations = 100, stepTolerance = 1e-12, costTolerance = 1e-14, firstDamping = 1e-3 } = options
   const n = start.length
   let parameters = Float64Array.from(start)

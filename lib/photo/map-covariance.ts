@@ -6,7 +6,7 @@
 import { type MapPoint, meridianTangent, radiusAt, type Surface, surfacePoint, withFilletRadii } from '../journal/surface'
 import type { Vec3 } from '../journal/vector'
 import type { Camera } from './camera'
-import { baseOf, movementAlong, seenPoint, stateAt, unknownCount, unknownIndex } from './fit-state'
+import { baseOf, type FitState, movementAlong, seenPoint, stateAt, unknownCount, unknownIndex } from './fit-state'
 
 /** Coordinates are (R theta, s) in mm; `byUnknowns` is 2 rows of the fit's k unknowns, `byPixel` 2 x 2 row-major. */
 export type MapJacobian = { byUnknowns: [Float64Array, Float64Array]; byPixel: [number, number, number, number] }
@@ -15,18 +15,23 @@ export type FittedCamera = { camera: Camera; surface: Surface; unknowns: readonl
 
 /** Null where the view is so flat that the map coordinates are not determined. */
 export function mapJacobian(fit: FittedCamera, at: MapPoint): MapJacobian | null {
-  const state = stateAt(baseOf(fit.camera, fit.surface), new Float64Array(unknownCount))
-  const point = surfacePoint(fit.surface, at)
+  return mapJacobianAt(stateAt(baseOf(fit.camera, fit.surface), new Float64Array(unknownCount)), fit.unknowns, at)
+}
+
+/** The same at any state of a search. */
+export function mapJacobianAt(state: FitState, unknowns: readonly number[], at: MapPoint): MapJacobian | null {
+  const { surface } = state
+  const point = surfacePoint(surface, at)
   const seen = seenPoint(state, point)
   if (!seen) return null
   const uBy = movementAlong(state, point, seen, 1, 0)
   const vBy = movementAlong(state, point, seen, 0, 1)
-  const rho = radiusAt(fit.surface, at.s)
-  const [dRho, dZ] = meridianTangent(fit.surface, at.s)
+  const rho = radiusAt(surface, at.s)
+  const [dRho, dZ] = meridianTangent(surface, at.s)
   const cos = Math.cos(at.theta)
   const sin = Math.sin(at.theta)
   // per mm of R theta, and per mm of s
-  const around: Vec3 = [(-rho * sin) / fit.surface.radius, (rho * cos) / fit.surface.radius, 0]
+  const around: Vec3 = [(-rho * sin) / surface.radius, (rho * cos) / surface.radius, 0]
   const along: Vec3 = [dRho * cos, dRho * sin, dZ]
   const a = seen.byDisplacement
   const move = (d: Vec3): [number, number] => [a[0] * d[0] + a[1] * d[1] + a[2] * d[2], a[3] * d[0] + a[4] * d[1] + a[5] * d[2]]
@@ -35,9 +40,9 @@ export function mapJacobian(fit: FittedCamera, at: MapPoint): MapJacobian | null
   const determinant = m00 * m11 - m01 * m10
   if (Math.abs(determinant) < 1e-6) return null
   const byPixel: MapJacobian['byPixel'] = [m11 / determinant, -m01 / determinant, -m10 / determinant, m00 / determinant]
-  const rows: [Float64Array, Float64Array] = [new Float64Array(fit.unknowns.length), new Float64Array(fit.unknowns.length)]
-  fit.unknowns.forEach((slot, k) => {
-    const [du, dv] = slot >= unknownIndex.frontRadius ? move(radiusMovement(fit.surface, at, slot)) : [uBy[slot], vBy[slot]]
+  const rows: [Float64Array, Float64Array] = [new Float64Array(unknowns.length), new Float64Array(unknowns.length)]
+  unknowns.forEach((slot, k) => {
+    const [du, dv] = slot >= unknownIndex.frontRadius ? move(radiusMovement(surface, at, slot)) : [uBy[slot], vBy[slot]]
     rows[0][k] = -(byPixel[0] * du + byPixel[1] * dv)
     rows[1][k] = -(byPixel[2] * du + byPixel[3] * dv)
   })

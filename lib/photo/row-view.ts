@@ -30,6 +30,7 @@ export type RowView = {
   crossing: Float64Array | null
   edgeRadius: number
   surface: Surface
+  s: number
   place: { rho: number; z: number }
   cameraAt: Vec3
 }
@@ -56,6 +57,7 @@ export function rowView(surface: Surface, camera: Camera, s: number): RowView {
     crossing,
     edgeRadius: surface.radius + (end?.radius ?? 0),
     surface,
+    s,
     place: { rho, z },
     cameraAt: c,
   }

@@ -20,7 +20,8 @@ export function rayToMap(surface: Surface, origin: Vec3, direction: Vec3): Resul
     const axial = origin[2] + onCylinder * direction[2]
     if (axial >= surface.frontTangentZ && axial <= surface.rearTangentZ) hits.push({ t: onCylinder, axial })
     else if (surface.front.form === 'undercut' && axial >= 0 && axial <= surface.frontTangentZ) hits.push({ t: onCylinder, axial })
-    else if (surface.rear.form === 'undercut' && axial >= surface.rearTangentZ && axial <= surface.width) hits.push({ t: onCylinder, axial })
+    else if (surface.rear.form === 'undercut' && axial >= surface.rearTangentZ && axial <= surface.width)
+      hits.push({ t: onCylinder, axial })
   }
   for (const end of ['front', 'rear'] as const) {
     const t = torusHit(surface, end, origin, direction)

@@ -2,8 +2,8 @@
 import type { InspectionMm } from '../model/inspection'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
-import { type Fit, fitPhoto } from '../photo/cylinder-fit'
-import type { LensData } from '../photo/lens-priors'
+import type { Result } from '../model/result'
+import type { Fit, FitFailure } from '../photo/cylinder-fit'
 import { failureText } from '../photo/fit-failure-text'
 
 export type PhotosToRoll = {
@@ -16,7 +16,7 @@ export type PhotosToRoll = {
 export function photosToRoll(
   inspection: InspectionMm,
   journal: Journal,
-  lensByPhoto: Readonly<Record<string, LensData | null | undefined>>,
+  fits: ReadonlyMap<string, Result<Fit, FitFailure>>,
   hasPicture: (photo: Photo) => boolean,
 ): PhotosToRoll {
   const sorted: PhotosToRoll = { used: [], leftOut: [] }
@@ -26,7 +26,8 @@ export function photosToRoll(
       sorted.leftOut.push({ id: photo.id, reason: photo.file === undefined ? 'it names no picture file.' : `${photo.file} is not there.` })
       continue
     }
-    const fit = fitPhoto(journal, photo, lensByPhoto[photo.id] ?? null)
+    const fit = fits.get(photo.id)
+    if (!fit) continue
     if (fit.ok && fit.value.rollKnown && fit.value.trusted) sorted.used.push({ photo, index, fit: fit.value })
     else sorted.leftOut.push({ id: photo.id, reason: fit.ok ? whyNot(fit.value) : failureText(fit.reason) })
   }
@@ -34,6 +35,7 @@ export function photosToRoll(
 }
 
 function whyNot(fit: Fit): string {
-  if (!fit.rollKnown) return 'its roll about the shaft is not known: pick an oil hole or a witness mark in it.'
+  if (!fit.rollKnown)
+    return 'its roll about the shaft is not known: pick an oil hole or a witness mark in it, or let it overlap one that shows them.'
   return `its fit is not trusted: ${fit.warnings.map((warning) => warning.text).join(' ')}`
 }

@@ -1,5 +1,6 @@
 /** A kept journal's map as a PNG, drawn on reading by the kernel that the page uses. */
 import sharp from 'sharp'
+import { fitPhotos } from '../finding/assess'
 import { surfaceOf } from '../journal/surface'
 import { AppError, badInput } from '../model/app-error'
 import type { ShaftDocument } from '../model/rows'
@@ -33,7 +34,12 @@ export async function rolloutPng(
   }
   const files = new Map(document.photos.map(({ photo, file }) => [photo.id, file]))
   const inspection = inspectionOf(document)
-  const { used, leftOut } = photosToRoll(inspection, row.journal, lensByPhoto(document), (photo) => files.get(photo.id) !== null)
+  const { used, leftOut } = photosToRoll(
+    inspection,
+    row.journal,
+    fitPhotos(inspection, lensByPhoto(document)),
+    (photo) => files.get(photo.id) !== null,
+  )
   if (used.length === 0) {
     const reasons = leftOut.map(({ id, reason }) => `${id}: ${reason}`).join(' ') || 'It has no photographs.'
     throw new AppError('conflict', `No photograph of ${journalId} can be rolled out yet. ${reasons}`)

@@ -1,0 +1,31 @@
+/** The fits of a file's photographs, those without a hole or witness mark placed by their neighbours where pictures lie beside the file. */
+import type { FitOutcome } from '../finding/assess'
+import { fitPhotos } from '../finding/assess'
+import { done } from '../model/result'
+import { alignJournal, photosToAlign } from '../rollout/align-journal'
+import type { InspectionFile } from './read-file'
+
+/** Restricted to one journal where `journalId` is given. */
+export async function alignedFits(
+  { inspection, lensByPhoto, picture }: InspectionFile,
+  journalId?: string,
+): Promise<Map<string, FitOutcome>> {
+  const wanted =
+    journalId === undefined ? inspection : { ...inspection, photos: inspection.photos.filter((p) => p.journalId === journalId) }
+  const fits = fitPhotos(wanted, lensByPhoto)
+  for (const journal of inspection.journals) {
+    const photos = wanted.photos.flatMap((photo) => {
+      const outcome = photo.journalId === journal.id && photo.file !== undefined ? fits.get(photo.id) : undefined
+      return outcome ? [{ photo, lens: lensByPhoto[photo.id] ?? null, outcome }] : []
+    })
+    if (photosToAlign(photos).length === 0) continue
+    const refined = await alignJournal(journal, photos, async (photo) => {
+      const bytes = await picture(photo)
+      if (!bytes) return null
+      const { picturePixels } = await import('./picture-pixels')
+      return picturePixels(photo, inspection.photos.indexOf(photo), bytes)
+    })
+    for (const [id, fit] of refined) fits.set(id, done(fit))
+  }
+  return fits
+}

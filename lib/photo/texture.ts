@@ -1,0 +1,107 @@
+/**
+ * What a rolled-out photograph shows of the surface itself, made ready for comparing: the lay of grinding runs around
+ * the journal and highlights are broad, so only what changes along the turn over 0.25 to 1.6 mm is kept, and its local
+ * contrast is evened out. Masked throughout: unseen places count nowhere.
+ */
+export type GreyStrip = {
+  /** Columns around one whole turn, rows along the meridian. */
+  width: number
+  height: number
+  pxPerMm: number
+  /** Row-major grey levels 0..255. */
+  grey: Float32Array
+  /** 1 where the surface is seen well enough to compare, else 0. */
+  mask: Uint8Array
+}
+
+export type TextureStrip = { width: number; height: number; pxPerMm: number; value: Float32Array; mask: Uint8Array }
+
+const fineMm = 0.25
+const broadMm = 1.6
+const contrastMm = 2
+/** Contrast below this (of the logarithm of grey) is noise and is not blown up. */
+const leastContrast = 4.5e-3
+const clip = 3
+
+export function textureOf({ width, height, pxPerMm, grey, mask }: GreyStrip): TextureStrip {
+  const count = width * height
+  const smooth = smoother(mask, width, height)
+  const logGrey = new Float32Array(count)
+  for (let i = 0; i < count; i++) logGrey[i] = mask[i] ? Math.log(grey[i] + 8) : 0
+  const fine = smooth(logGrey, fineMm * pxPerMm, 0)
+  const broad = smooth(logGrey, broadMm * pxPerMm, 0)
+  for (let i = 0; i < count; i++) fine[i] = mask[i] ? fine[i] - broad[i] : 0
+  const value = smooth(fine, 0, fineMm * pxPerMm)
+  const square = new Float32Array(count)
+  for (let i = 0; i < count; i++) square[i] = value[i] * value[i]
+  const variance = smooth(square, contrastMm * pxPerMm, contrastMm * pxPerMm)
+  for (let i = 0; i < count; i++) {
+    value[i] = mask[i] ? Math.max(-clip, Math.min(clip, value[i] / Math.sqrt(variance[i] + leastContrast ** 2))) : 0
+  }
+  return { width, height, pxPerMm, value, mask }
+}
+
+/** The same strip at half the width and height: means of 2 x 2 places, seen where all four are. */
+export function halfStrip({ width, height, pxPerMm, value, mask }: TextureStrip): TextureStrip {
+  const w = width >> 1
+  const h = height >> 1
+  const half = { width: w, height: h, pxPerMm: pxPerMm / 2, value: new Float32Array(w * h), mask: new Uint8Array(w * h) }
+  for (let y = 0; y < h; y++) {
+    for (let x = 0; x < w; x++) {
+      const i = 2 * y * width + 2 * x
+      if (!(mask[i] && mask[i + 1] && mask[i + width] && mask[i + width + 1])) continue
+      half.mask[y * w + x] = 1
+      half.value[y * w + x] = (value[i] + value[i + 1] + value[i + width] + value[i + width + 1]) / 4
+    }
+  }
+  return half
+}
+
+/**
+ * Masked means over a sigma around the turn and one along the meridian: three running means, within a few per cent of a
+ * Gaussian. The turn wraps, the meridian ends at the cheeks.
+ */
+function smoother(mask: Uint8Array, width: number, height: number) {
+  const ones = Float32Array.from(mask)
+  return (values: Float32Array, aroundSigma: number, alongSigma: number): Float32Array => {
+    const sums = blurred(values, width, height, aroundSigma, alongSigma)
+    const weights = blurred(ones, width, height, aroundSigma, alongSigma)
+    for (let i = 0; i < sums.length; i++) sums[i] = weights[i] > 1e-3 ? sums[i] / weights[i] : 0
+    return sums
+  }
+}
+
+function blurred(values: Float32Array, width: number, height: number, aroundSigma: number, alongSigma: number): Float32Array {
+  const out = Float32Array.from(values)
+  if (aroundSigma > 0) for (let y = 0; y < height; y++) blurLine(out, y * width, 1, width, boxHalf(aroundSigma), true)
+  if (alongSigma > 0) for (let x = 0; x < width; x++) blurLine(out, x, width, height, boxHalf(alongSigma), false)
+  return out
+}
+
+/** Half width of a box whose threefold use has the variance of a Gaussian: 3 ((2h + 1)^2 - 1) / 12 = sigma^2. */
+function boxHalf(sigma: number): number {
+  return Math.max(1, Math.round((Math.sqrt(4 * sigma * sigma + 1) - 1) / 2))
+}
+
+function blurLine(data: Float32Array, base: number, step: number, count: number, half: number, wraps: boolean): void {
+  const box = 2 * half + 1
+  let from = new Float64Array(count + 2 * half)
+  for (let pass = 0; pass < 3; pass++) {
+    if (pass === 0) for (let i = 0; i < count; i++) from[half + i] = data[base + i * step]
+    if (wraps) {
+      for (let i = 0; i < half; i++) {
+        from[i] = from[count + i]
+        from[half + count + i] = from[half + i]
+      }
+    }
+    const to = new Float64Array(count + 2 * half)
+    let sum = 0
+    for (let i = 0; i < box; i++) sum += from[i]
+    for (let i = 0; i < count; i++) {
+      to[half + i] = sum / box
+      sum += (from[i + box] ?? 0) - from[i]
+    }
+    from = to
+  }
+  for (let i = 0; i < count; i++) data[base + i * step] = from[half + i]
+}
