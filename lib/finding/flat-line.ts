@@ -45,7 +45,15 @@ export function sideBySide(a: FlatLine, b: FlatLine, angle: number, turn: number
     const shorter = Math.min(spread(alongA), spread(alongB))
     if (to <= from || shorter <= 0) continue
     const middle = (from + to) / 2
-    const apart = Math.abs(acrossAt(a.points, middle, ux, uy) - acrossAt(b.points.map((p) => moved(p, shift)), middle, ux, uy))
+    const apart = Math.abs(
+      acrossAt(a.points, middle, ux, uy) -
+        acrossAt(
+          b.points.map((p) => moved(p, shift)),
+          middle,
+          ux,
+          uy,
+        ),
+    )
     const overlapShare = (to - from) / shorter
     if (apart < best.apart) best = { overlapShare, apart }
   }
@@ -85,7 +93,12 @@ function acrossAt(points: readonly (readonly [number, number])[], place: number,
   return x * uy - y * ux
 }
 
-function segmentGap(a: readonly [number, number], b: readonly [number, number], c: readonly [number, number], d: readonly [number, number]): number {
+function segmentGap(
+  a: readonly [number, number],
+  b: readonly [number, number],
+  c: readonly [number, number],
+  d: readonly [number, number],
+): number {
   if (cross(a, b, c) * cross(a, b, d) < 0 && cross(c, d, a) * cross(c, d, b) < 0) return 0
   return Math.min(pointGap(a, c, d), pointGap(b, c, d), pointGap(c, a, b), pointGap(d, a, b))
 }

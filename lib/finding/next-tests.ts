@@ -25,8 +25,14 @@ const tests = {
   'particles-both-ways': {
     text: 'Magnetic particles in both directions, plating stripped at the mark',
     outcomes: [
-      { found: 'An indication in the steel', means: 'A crack. The engine maker’s limits decide; none allows a crack in a radius or at an oil hole.' },
-      { found: 'No indication', means: 'Still to be judged by a qualified inspector: direction of the field, current and cleanliness decide what could be seen.' },
+      {
+        found: 'An indication in the steel',
+        means: 'A crack. The engine maker’s limits decide; none allows a crack in a radius or at an oil hole.',
+      },
+      {
+        found: 'No indication',
+        means: 'Still to be judged by a qualified inspector: direction of the field, current and cleanliness decide what could be seen.',
+      },
     ],
   },
   'particles-along': {
@@ -93,13 +99,17 @@ function testCodes(pattern: Pattern, concern: MarkConcern, reasons: ReadonlySet<
     case 'near-oil-hole':
       return ['particles-both-ways', 'wipe-and-probe']
     case 'axial-check':
-      return concern === 'treat-as-cracked' ? ['particles-along', 'etch-and-hardness', 'depth-gauge'] : ['particles-along', 'etch-and-hardness']
+      return concern === 'treat-as-cracked'
+        ? ['particles-along', 'etch-and-hardness', 'depth-gauge']
+        : ['particles-along', 'etch-and-hardness']
     case 'score-ring':
       return ['wipe-and-probe', 'particles-coil', 'depth-gauge']
     case 'plating-craze':
       return ['plating-gauge', 'particles-coil', 'wipe-and-probe']
     case 'line-around':
-      return coating === 'none' ? ['particles-coil', 'wipe-and-probe', 'depth-gauge'] : ['plating-gauge', 'particles-coil', 'wipe-and-probe']
+      return coating === 'none'
+        ? ['particles-coil', 'wipe-and-probe', 'depth-gauge']
+        : ['plating-gauge', 'particles-coil', 'wipe-and-probe']
     case 'patch':
       return ['wipe-and-probe', 'particles-both-ways']
     case 'pit-or-stain':

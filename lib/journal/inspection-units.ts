@@ -37,7 +37,12 @@ function journalInMm(journal: Journal): Journal {
     diameter: mm(journal.diameter),
     width: mm(journal.width),
     fillets: { front: endInMm(journal.fillets.front), rear: endInMm(journal.fillets.rear) },
-    oilHoles: journal.oilHoles.map((hole) => ({ ...hole, axial: mm(hole.axial), mouthAround: mm(hole.mouthAround), mouthAlong: mm(hole.mouthAlong) })),
+    oilHoles: journal.oilHoles.map((hole) => ({
+      ...hole,
+      axial: mm(hole.axial),
+      mouthAround: mm(hole.mouthAround),
+      mouthAlong: mm(hole.mouthAlong),
+    })),
     coating: { ...journal.coating, perSide: orNull(journal.coating.perSide) },
     strip: journal.strip && {
       ...journal.strip,

@@ -93,7 +93,7 @@ export function axialDifference(a: number, b: number): number {
 
 /** A torus stretch is integrated in steps of this much of its arc: errors stay below 1e-10 of the length. */
 const arcStep = 0.1
-const gaussNodes = [0, 0.5384693101056831, -0.5384693101056831, 0.9061798459386640, -0.9061798459386640]
+const gaussNodes = [0, 0.5384693101056831, -0.5384693101056831, 0.906179845938664, -0.906179845938664]
 const gaussWeights = [0.5688888888888889, 0.4786286704993665, 0.4786286704993665, 0.2369268850561891, 0.2369268850561891]
 
 function addSegment(surface: Surface, from: MapPoint, to: MapPoint, pieces: PathPiece[]): void {

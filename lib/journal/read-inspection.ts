@@ -20,7 +20,9 @@ export function readInspectionText(text: string): Result<InspectionMm, Fault[]> 
     json = JSON.parse(text.replace(/^\uFEFF/, ''))
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error)
-    return failed([{ path: jsonPath([]), fault: `this is not JSON (${why})`, remedy: 'export the file again, or mend it in a text editor' }])
+    return failed([
+      { path: jsonPath([]), fault: `this is not JSON (${why})`, remedy: 'export the file again, or mend it in a text editor' },
+    ])
   }
   return readInspection(json)
 }

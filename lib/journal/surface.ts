@@ -103,7 +103,10 @@ export function meridianTangent(surface: Surface, s: number): [dRho: number, dZ:
 }
 
 /** Axial place and radius of a named ring or of an inked line, mm. */
-export function ringOf(surface: Surface, at: 'front-cheek' | 'front-fillet' | 'rear-fillet' | 'rear-cheek' | number): { axial: number; radius: number } {
+export function ringOf(
+  surface: Surface,
+  at: 'front-cheek' | 'front-fillet' | 'rear-fillet' | 'rear-cheek' | number,
+): { axial: number; radius: number } {
   if (at === 'front-cheek') return { axial: 0, radius: surface.radius + surface.front.radius }
   if (at === 'rear-cheek') return { axial: surface.width, radius: surface.radius + surface.rear.radius }
   if (at === 'front-fillet') return { axial: surface.frontTangentZ, radius: surface.radius }

@@ -34,20 +34,12 @@ export function unit(a: Vec3): Vec3 {
 }
 
 export function apply(m: Mat3, a: Vec3): Vec3 {
-  return [
-    m[0] * a[0] + m[1] * a[1] + m[2] * a[2],
-    m[3] * a[0] + m[4] * a[1] + m[5] * a[2],
-    m[6] * a[0] + m[7] * a[1] + m[8] * a[2],
-  ]
+  return [m[0] * a[0] + m[1] * a[1] + m[2] * a[2], m[3] * a[0] + m[4] * a[1] + m[5] * a[2], m[6] * a[0] + m[7] * a[1] + m[8] * a[2]]
 }
 
 /** The transpose applied: for a rotation, its inverse. */
 export function applyTransposed(m: Mat3, a: Vec3): Vec3 {
-  return [
-    m[0] * a[0] + m[3] * a[1] + m[6] * a[2],
-    m[1] * a[0] + m[4] * a[1] + m[7] * a[2],
-    m[2] * a[0] + m[5] * a[1] + m[8] * a[2],
-  ]
+  return [m[0] * a[0] + m[3] * a[1] + m[6] * a[2], m[1] * a[0] + m[4] * a[1] + m[7] * a[2], m[2] * a[0] + m[5] * a[1] + m[8] * a[2]]
 }
 
 export function multiply(a: Mat3, b: Mat3): Mat3 {
@@ -67,5 +59,15 @@ export function rotationOf(w: Vec3): Mat3 {
   const c = Math.cos(angle)
   const s = Math.sin(angle)
   const t = 1 - c
-  return [t * x * x + c, t * x * y - s * z, t * x * z + s * y, t * x * y + s * z, t * y * y + c, t * y * z - s * x, t * x * z - s * y, t * y * z + s * x, t * z * z + c]
+  return [
+    t * x * x + c,
+    t * x * y - s * z,
+    t * x * z + s * y,
+    t * x * y + s * z,
+    t * y * y + c,
+    t * y * z - s * x,
+    t * x * z - s * y,
+    t * y * z + s * x,
+    t * z * z + c,
+  ]
 }

@@ -6,8 +6,7 @@ export const readingSchema = z.strictObject({ axial: lengthSchema, angleDeg: z.n
 export const sizesSchema = z.strictObject({ journalId: idSchema, readings: z.array(readingSchema) })
 
 const rangeSchema = z.tuple([positiveLengthSchema, positiveLengthSchema])
-const byKind = <Schema extends z.ZodType>(schema: Schema) =>
-  z.strictObject({ pin: schema.optional(), main: schema.optional() })
+const byKind = <Schema extends z.ZodType>(schema: Schema) => z.strictObject({ pin: schema.optional(), main: schema.optional() })
 
 export const cutSchema = z.strictObject({
   standard: byKind(rangeSchema).default({}),

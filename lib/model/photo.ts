@@ -4,10 +4,7 @@ import { idSchema, lengthSchema, pixelSchema } from './primitives'
 
 const sidePointsSchema = z.array(pixelSchema)
 
-export const ringPlaceSchema = z.union([
-  z.enum(['front-cheek', 'front-fillet', 'rear-fillet', 'rear-cheek']),
-  lengthSchema,
-])
+export const ringPlaceSchema = z.union([z.enum(['front-cheek', 'front-fillet', 'rear-fillet', 'rear-cheek']), lengthSchema])
 
 export const ringHandleSchema = z.strictObject({ at: ringPlaceSchema, points: z.array(pixelSchema) })
 export const holeHandleSchema = z.strictObject({ id: idSchema, center: pixelSchema })
