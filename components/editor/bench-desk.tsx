@@ -1,6 +1,6 @@
 'use client'
 /** The bench at a desk: the whole shaft on top, the rollout, below it photograph and close view, findings at the right. */
-import { useRef } from 'react'
+import { useMemo, useRef } from 'react'
 import { FindingsSide } from '@/components/finding/findings-side'
 import { CloseView } from '@/components/map/close-view'
 import { closeWindow } from '@/components/map/mark-drawing'
@@ -32,6 +32,11 @@ export function BenchDesk(props: BenchLayoutProps) {
   const close = useRef<HTMLDivElement>(null)
   const closeFrame = useFrame(close)
   const word = journalWord(model.row.value)
+  const { openVertices } = bench
+  const window = useMemo(
+    () => (openVertices && !fitting ? closeWindow(model.surface, closeFrame, openVertices, model.row.value.oilHoles) : null),
+    [openVertices, fitting, model, closeFrame],
+  )
   const fit = photo && model.fits.get(photo.id)
   const fitNext = !tools.busy && fit !== undefined && (!fit.ok || !fit.value.trusted)
   const shaftId = state.document.shaft.id
@@ -66,9 +71,7 @@ export function BenchDesk(props: BenchLayoutProps) {
               cursor={cursor}
               tools={tools}
               distanceWords={bench.distanceWords}
-              window={
-                bench.openVertices && !fitting ? closeWindow(model.surface, closeFrame, bench.openVertices, model.row.value.oilHoles) : null
-              }
+              window={window}
               label={`Rollout of ${word.toLowerCase()}, the whole turn. The marks are listed below it.`}
               below={
                 <>

@@ -125,9 +125,11 @@ export function benchReducer(state: BenchState, action: BenchAction): BenchState
       return { ...state, link: 'away', sendingId: null }
     case 'away':
       return state.link === 'away' ? state : { ...state, link: 'away' }
-    case 'arrived':
-      if (state.sendingId !== null || action.taken !== state.taken) return { ...state, link: 'fine' }
-      return { ...arrivals(state, action.document, action.known).reduce(meet, withShaft(state, action.document)), link: 'fine' }
+    case 'arrived': {
+      const stale = state.sendingId !== null || action.taken !== state.taken
+      const next = stale ? state : arrivals(state, action.document, action.known).reduce(meet, withShaft(state, action.document))
+      return next.link === 'fine' ? next : { ...next, link: 'fine' }
+    }
     case 'keep-mine':
       return keepMine(state, action.id)
     case 'keep-theirs':

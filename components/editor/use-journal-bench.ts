@@ -29,7 +29,11 @@ export function useJournalBench(store: BenchStore, state: BenchState, model: Jou
   )
   const rollout = useJournalRollout(model)
   const unseen = useMemo(() => unseenOf(model), [model])
-  const marks = benchMarks(live, model, tools)
+  const { tool, outline, shift, chosenMark } = tools
+  const marks = useMemo(
+    () => benchMarks(live, model, { tool, outline, shift, chosenMark }),
+    [live, model, tool, outline, shift, chosenMark],
+  )
   const inHand = draft[0]?.id === draftRowId ? draftRowId : tools.chosenMark
   const shown = worstFirst(live)
   const open = shown.find(({ row }) => row.id === inHand) ?? null
@@ -60,7 +64,9 @@ function firstPhoto(model: JournalModel) {
   return model.photos.find((row) => row.value.id === worst?.photoId) ?? model.photos[0]
 }
 
-function benchMarks(live: JournalModel, model: JournalModel, tools: ReturnType<typeof useBenchTools>): BenchMark[] {
+type InHand = Pick<ReturnType<typeof useBenchTools>, 'tool' | 'outline' | 'shift' | 'chosenMark'>
+
+function benchMarks(live: JournalModel, model: JournalModel, tools: InHand): BenchMark[] {
   const moving = tools.tool === 'shift'
   const marks = live.marks
     .filter((row) => row.id !== draftRowId)
@@ -78,7 +84,7 @@ function benchMarks(live: JournalModel, model: JournalModel, tools: ReturnType<t
 }
 
 /** The line being drawn, from its first point on. */
-function begunMark(live: JournalModel, model: JournalModel, tools: ReturnType<typeof useBenchTools>): BenchMark | null {
+function begunMark(live: JournalModel, model: JournalModel, tools: InHand): BenchMark | null {
   if ((tools.tool !== 'mark' && tools.tool !== 'patch') || tools.outline.points.length === 0) return null
   const { points, chosen } = tools.outline
   const vertices = points.flatMap((point) => {

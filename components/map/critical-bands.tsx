@@ -15,19 +15,7 @@ import { type ScreenPoint, toScreen, type View } from './view'
 const blue = 0.4
 export const chainDots = [14, 3, 2, 3]
 
-export function CriticalBands({
-  sheet,
-  view,
-  journal,
-  colours,
-  words,
-}: {
-  sheet: MapSheet
-  view: View
-  journal: Journal
-  colours: SteelColours
-  words: boolean
-}) {
+export function CriticalBands({ sheet, view, journal, colours }: { sheet: MapSheet; view: View; journal: Journal; colours: SteelColours }) {
   const { surface } = sheet
   const at = (point: MapPoint) => toScreen(view, onSheet(sheet, point))
   const corner = toScreen(view, { x: 0, y: 0 })
@@ -62,7 +50,7 @@ export function CriticalBands({
           return <HoleBand key={`${hole.id}:${turns}`} outer={outer} rim={rim} colours={colours} />
         }),
       )}
-      {words ? <BandWords sheet={sheet} view={view} colours={colours} bands={bands} /> : null}
+      <BandWords sheet={sheet} view={view} colours={colours} bands={bands} />
     </Group>
   )
 }

@@ -9,9 +9,10 @@ import type { MapPoint } from '@/lib/journal/surface'
 import type { BenchMark } from './bench-mark'
 import { DistanceLine } from './distance-line'
 import { distanceToLine, nearestPoint } from './hit-test'
-import type { CursorStore } from './map-cursor'
+import { type CursorStore, MapCursor } from './map-cursor'
 import { degreeRuler, lengthRuler, ScaleBar, scaleRuler } from './map-rulers'
-import { type MapPicture, MapScene } from './map-scene'
+import { MapGround, type PictureStore } from './map-ground'
+import { MapMarks } from './map-marks'
 import { type MapLay, mapSheet, offSheet, onSheet, turned, turnsToDraw, withinTurn } from './map-sheet'
 import type { PointerTarget } from './picture-pointer'
 import { PictureStage } from './picture-stage'
@@ -24,7 +25,7 @@ const howItLies = 'seen from outside, rear cheek up; the angle grows clockwise s
 export type MapPaneProps = {
   model: JournalModel
   lay: MapLay
-  picture: MapPicture | null
+  picture: PictureStore
   unseen: UnseenCells
   marks: readonly BenchMark[]
   cursor: CursorStore
@@ -100,19 +101,21 @@ export function MapPane({
     [lay, startAt, model.surface.radius],
   )
   const { from, to } = tools.distance
+  const ground = (view: View) => (
+    <MapGround
+      sheet={sheet}
+      view={view}
+      journal={model.row.value}
+      picture={picture}
+      unseen={unseen}
+      window={closeWindow}
+      colours={colours}
+    />
+  )
+  const over = (view: View) => <MapCursor cursor={cursor} sheet={sheet} view={view} colours={colours} />
   const scene = (view: View, frame: Size) => (
     <>
-      <MapScene
-        sheet={sheet}
-        view={view}
-        journal={model.row.value}
-        picture={picture}
-        unseen={unseen}
-        marks={marks}
-        cursor={cursor}
-        window={closeWindow}
-        colours={colours}
-      />
+      <MapMarks sheet={sheet} view={view} marks={marks} colours={colours} />
       {from?.on === 'map' ? (
         <DistanceLine
           from={toScreen(view, place(from))}
@@ -128,7 +131,9 @@ export function MapPane({
     <PictureStage
       label={label}
       content={sheet.size}
+      ground={ground}
       scene={scene}
+      over={over}
       target={target}
       home={home}
       homeKey={`${model.row.id}:${lay}`}

@@ -9,9 +9,10 @@ import type { MarkFinding } from '@/lib/model/findings'
 import type { OilHole } from '@/lib/model/journal'
 import type { BenchMark } from './bench-mark'
 import { dimensionPlaces } from './dimension-places'
-import type { CursorStore } from './map-cursor'
+import { type CursorStore, MapCursor } from './map-cursor'
+import { MapGround, type PictureStore } from './map-ground'
+import { MapMarks } from './map-marks'
 import { ScaleBar } from './map-rulers'
-import { type MapPicture, MapScene } from './map-scene'
 import { type MapSheet, mapSheet, onSheet, turned, turnsToDraw, withinTurn } from './map-sheet'
 import { MarkDimensions } from './mark-dimensions'
 import { useFrame } from './picture-stage'
@@ -35,7 +36,7 @@ export function MarkDrawing({
   label,
 }: {
   model: JournalModel
-  picture: MapPicture | null
+  picture: PictureStore
   unseen: UnseenCells
   marks: readonly BenchMark[]
   /** What has to be in view. */
@@ -60,16 +61,10 @@ export function MarkDrawing({
       {frame.width > 0 ? (
         <Stage width={frame.width} height={frame.height} listening={false}>
           <Layer listening={false}>
-            <MapScene
-              sheet={sheet}
-              view={view}
-              journal={model.row.value}
-              picture={picture}
-              unseen={unseen}
-              marks={marks}
-              cursor={cursor}
-              colours={colours}
-            />
+            <MapGround sheet={sheet} view={view} journal={model.row.value} picture={picture} unseen={unseen} colours={colours} />
+          </Layer>
+          <Layer listening={false}>
+            <MapMarks sheet={sheet} view={view} marks={marks} colours={colours} />
             {measured ? (
               <MarkDimensions
                 surface={surface}
@@ -83,6 +78,9 @@ export function MarkDrawing({
               />
             ) : null}
             <ScaleBar view={view} frame={frame} units={units} colours={colours} />
+          </Layer>
+          <Layer listening={false}>
+            <MapCursor cursor={cursor} sheet={sheet} view={view} colours={colours} />
           </Layer>
         </Stage>
       ) : null}

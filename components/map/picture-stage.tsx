@@ -1,6 +1,6 @@
 'use client'
 /** A picture that one can move, bring nearer and draw on: the photograph and the map both stand on it. */
-import { type KeyboardEvent, type ReactNode, useEffect, useRef, useState } from 'react'
+import { type KeyboardEvent, type ReactNode, useEffect, useMemo, useRef, useState } from 'react'
 import { Layer, Stage } from 'react-konva'
 import { Loupe } from './loupe'
 import styles from './picture-stage.module.css'
@@ -18,7 +18,9 @@ export type Ruler = { room: number; draw: (view: View, frame: Size) => ReactNode
 export function PictureStage({
   label,
   content,
+  ground,
   scene,
+  over,
   target,
   home,
   homeKey,
@@ -30,8 +32,11 @@ export function PictureStage({
   /** Spoken name of the picture. */
   label: string
   content: Size
-  /** What is drawn, at a view; drawn once more within the loupe. */
+  /** What seldom changes, at a view: a layer of its own. Drawn once more within the loupe, as the scene is. */
+  ground: (view: View, frame: Size) => ReactNode
   scene: (view: View, frame: Size) => ReactNode
+  /** What changes with every move of the pointer: drawn again without the rest. */
+  over?: (view: View) => ReactNode
   target: PointerTarget
   /** The view one begins with and comes back to with `0`; the whole picture if left out. */
   home?: (content: Size, frame: Size) => View
@@ -49,7 +54,7 @@ export function PictureStage({
   const frame = useFrame(wrapper)
   const [moved, setMoved] = useState<{ key: string; view: View } | null>(null)
   const key = `${homeKey}:${frame.width}x${frame.height}`
-  const atHome = (home ?? wholeView)(content, frame)
+  const atHome = useMemo(() => (home ?? wholeView)(content, frame), [home, content, frame])
   const view = moved?.key === key ? moved.view : atHome
   const onView = (next: View) => setMoved({ key, view: next })
   const { handlers, scriber } = usePicturePointers(wrapper, view, content, frame, onView, target)
@@ -93,10 +98,23 @@ export function PictureStage({
       <div ref={wrapper} className={styles.canvas} tabIndex={0} role="application" aria-label={label} onKeyDown={press} {...handlers}>
         {frame.width > 0 ? (
           <Stage width={frame.width} height={frame.height} listening={false}>
+            <Layer listening={false}>{ground(view, frame)}</Layer>
             <Layer listening={false}>{scene(view, frame)}</Layer>
             <Layer listening={false}>
+              {over?.(view)}
               {scriber && (magnify || scriber.byTouch) ? (
-                <Loupe scriber={scriber} view={view} frame={frame} scene={scene} colours={colours} />
+                <Loupe
+                  scriber={scriber}
+                  view={view}
+                  frame={frame}
+                  scene={(at, room) => (
+                    <>
+                      {ground(at, room)}
+                      {scene(at, room)}
+                    </>
+                  )}
+                  colours={colours}
+                />
               ) : null}
               {scriber?.byTouch ? <ScriberPad scriber={scriber} colours={colours} /> : null}
             </Layer>

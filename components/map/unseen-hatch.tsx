@@ -9,24 +9,12 @@ import type { View } from './view'
 
 const spacing = 9
 
-export function UnseenHatch({
-  sheet,
-  view,
-  unseen,
-  colours,
-  bare,
-}: {
-  sheet: MapSheet
-  view: View
-  unseen: UnseenCells
-  colours: SteelColours
-  bare: boolean
-}) {
+export function UnseenHatch({ sheet, view, unseen, colours }: { sheet: MapSheet; view: View; unseen: UnseenCells; colours: SteelColours }) {
   const path = useMemo(() => pathOf(sheet, unseen), [sheet, unseen])
   return (
     <Shape
       stroke={colours.ink}
-      opacity={bare ? 0.35 : 0.5}
+      opacity={0.42}
       sceneFunc={(context, shape) => {
         const canvas = context._context as CanvasRenderingContext2D
         const { width, height } = canvas.canvas

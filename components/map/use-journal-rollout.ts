@@ -2,14 +2,16 @@
 /** The rollout of the journal on the bench: laid out in a worker, stripe by stripe, anew whenever a fit or an outline to leave out has changed. */
 import { useEffect, useRef, useState } from 'react'
 import { type JournalModel, rolledOut } from '@/components/editor/bench-model'
+import { valueStore } from '@/components/editor/value-store'
 import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import { rolloutSize } from '@/lib/rollout/rollout'
 import { openRolloutClient, type RolloutClient } from '@/lib/rollout/rollout-client'
-import type { MapPicture } from './map-scene'
+import type { MapPicture, PictureStore } from './map-ground'
 import { pictureFromBitmap } from './picture-pixels'
 
 export type RolloutState = {
-  picture: MapPicture | null
+  /** Changes with every stripe: those who draw it ask for it alone. */
+  picture: PictureStore
   /** Photographs read so far; null when all is laid out. */
   work: { done: number; of: number } | null
   /** Stopped by a person before it was whole. */
@@ -26,6 +28,7 @@ const pxPerMm = 14
 export function useJournalRollout(model: JournalModel): RolloutState {
   const desk = useRef<Desk | null>(null)
   const [shown, setShown] = useState<Shown>(nothing)
+  const [picture] = useState(() => valueStore<MapPicture | null>(null))
   const [stoppedFor, setStoppedFor] = useState<string | null>(null)
   const views = rolledOut(model)
   const journalRow = model.row.id
@@ -47,12 +50,12 @@ export function useJournalRollout(model: JournalModel): RolloutState {
     const at = desk.current
     if (!at || stopped) return
     const stop = new AbortController()
-    void layOut(at, latest.current, stop.signal, setShown)
+    void layOut(at, latest.current, stop.signal, picture, setShown)
     return () => stop.abort()
   }, [key])
 
   return {
-    picture: shown.journalRow === journalRow && views.length > 0 ? shown.picture : null,
+    picture,
     work: shown.journalRow === journalRow && !stopped ? shown.work : null,
     stopped: stopped && shown.journalRow === journalRow && shown.work !== null,
     missing: shown.journalRow === journalRow ? shown.missing : [],
@@ -63,11 +66,10 @@ export function useJournalRollout(model: JournalModel): RolloutState {
 
 type Shown = {
   journalRow: string | null
-  picture: MapPicture | null
   work: { done: number; of: number } | null
   missing: readonly string[]
 }
-const nothing: Shown = { journalRow: null, picture: null, work: null, missing: [] }
+const nothing: Shown = { journalRow: null, work: null, missing: [] }
 
 type Desk = { client: RolloutClient; journalRow: string | null; held: Set<string>; canvas: OffscreenCanvas | null; stamp: number }
 
@@ -75,7 +77,7 @@ function openDesk(): Desk {
   return { client: openRolloutClient(), journalRow: null, held: new Set(), canvas: null, stamp: 0 }
 }
 
-async function layOut(desk: Desk, model: JournalModel, signal: AbortSignal, show: (shown: Shown) => void) {
+async function layOut(desk: Desk, model: JournalModel, signal: AbortSignal, picture: PictureStore, show: (shown: Shown) => void) {
   const views = rolledOut(model)
   const size = rolloutSize(model.surface, pxPerMm)
   if (desk.journalRow !== model.row.id) {
@@ -84,15 +86,21 @@ async function layOut(desk: Desk, model: JournalModel, signal: AbortSignal, show
     desk.journalRow = model.row.id
     desk.canvas = null
   }
-  if (views.length === 0) return show({ journalRow: model.row.id, picture: null, work: null, missing: [] })
+  if (views.length === 0) {
+    picture.set(null)
+    return show({ journalRow: model.row.id, work: null, missing: [] })
+  }
   if (!desk.canvas || desk.canvas.width !== size.width || desk.canvas.height !== size.height)
     desk.canvas = new OffscreenCanvas(size.width, size.height)
   const { canvas } = desk
   const missing: string[] = []
   let done = views.filter(({ row }) => desk.held.has(row.id)).length
   const tell = (work: Shown['work']) => {
+    if (!signal.aborted) show({ journalRow: model.row.id, work, missing: [...missing] })
+  }
+  const drawn = () => {
     desk.stamp += 1
-    if (!signal.aborted) show({ journalRow: model.row.id, picture: { canvas, stamp: desk.stamp }, work, missing: [...missing] })
+    picture.set({ canvas, stamp: desk.stamp })
   }
   const render = async () => {
     const order = views
@@ -102,7 +110,7 @@ async function layOut(desk: Desk, model: JournalModel, signal: AbortSignal, show
     await desk.client.render({ surface: model.surface, views: order, size }, ({ firstRow, rows, width, rgba }) => {
       if (signal.aborted || rows === 0) return
       context?.putImageData(new ImageData(rgba as Uint8ClampedArray<ArrayBuffer>, width, rows), 0, firstRow)
-      tell(done < views.length ? { done, of: views.length } : null)
+      drawn()
     })
   }
   const waiting = views.filter(({ row }) => !desk.held.has(row.id))

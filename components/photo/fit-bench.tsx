@@ -1,6 +1,6 @@
 'use client'
 /** Fitting a photograph: the steps, the picture with its handles and the fit drawn live, what each step says, and every handle as a button. */
-import { type KeyboardEvent, useMemo, useRef, useState } from 'react'
+import { type KeyboardEvent, useCallback, useMemo, useRef, useState } from 'react'
 import type { BenchStore } from '@/components/editor/bench-store'
 import type { Row } from '@/components/editor/document'
 import { allHandles, type HandleRef, handlePixel } from '@/components/editor/tools/handles'
@@ -20,7 +20,8 @@ import { editedHandle, type FitStep, fitSteps, isOff, stepOfHandle } from './fit
 import { HandleList } from './handle-list'
 import { HandlePoints, type ShownHandle } from './handle-points'
 import { useLiveFit } from './live-fit'
-import { PhotoScene } from './photo-scene'
+import { FitOverlay } from './fit-overlay'
+import { PhotoGround } from './photo-ground'
 import { journalBox } from './surface-curves'
 import { previewFor, usePhotoPicture } from './photo-picture'
 import { SavedPictureMissing } from './picture-missing'
@@ -55,8 +56,11 @@ export function FitBench({
   const residuals = fit.ok ? fit.value.residuals : null
   // where one begins stays put while the fit moves
   const [box] = useState(() => (fit.ok ? journalBox(fit.value.surface, fit.value.camera) : null))
-  const home = (content: Size, frame: Size) =>
-    box && frame.width > 0 ? partView(box, Math.max(box.width, box.height) * 0.12, frame) : wholeView(content, frame)
+  const home = useCallback(
+    (content: Size, frame: Size) =>
+      box && frame.width > 0 ? partView(box, Math.max(box.width, box.height) * 0.12, frame) : wholeView(content, frame),
+    [box],
+  )
   if (!step) return null
 
   const send = (event: HandlesEvent) => {
@@ -87,21 +91,12 @@ export function FitBench({
     send({ type: 'choose', handle })
   }
   const onKey = (event: KeyboardEvent<HTMLDivElement>) => handleKey(event, photo, tool.chosen, send, choose)
-  const scene = (view: View, frame: Size) => (
+  const ground = (view: View) => (
+    <PhotoGround photo={photo} image={picture.image} journal={journal} fit={null} view={view} colours={colours} />
+  )
+  const scene = (view: View) => (
     <>
-      <PhotoScene
-        photo={photo}
-        image={picture.image}
-        journal={journal}
-        fit={fit.ok ? fit.value : null}
-        marks={[]}
-        cursor={null}
-        outline={[]}
-        view={view}
-        frame={frame}
-        colours={colours}
-        bands={false}
-      />
+      {fit.ok ? <FitOverlay journal={journal} fit={fit.value} view={view} colours={colours} bands={false} /> : null}
       <HandlePoints handles={handles} shown={shown} chosen={tool.chosen} view={view} colours={colours} />
     </>
   )
@@ -113,6 +108,7 @@ export function FitBench({
           <PictureStage
             label={`Photograph ${photo.id} with its handles. Tab goes through the handles below.`}
             content={photo}
+            ground={ground}
             scene={scene}
             target={target}
             home={home}

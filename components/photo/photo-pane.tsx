@@ -1,6 +1,6 @@
 'use client'
 /** The photograph on the bench: with its fit and marks, drawn on with the tool in hand. */
-import { type KeyboardEvent, useMemo } from 'react'
+import { type KeyboardEvent, useCallback, useMemo } from 'react'
 import type { JournalModel } from '@/components/editor/bench-model'
 import { toMap } from '@/components/editor/convert-place'
 import type { Row } from '@/components/editor/document'
@@ -16,7 +16,10 @@ import { useSteelColours } from '@/components/map/steel-colours'
 import { partView, type ScreenPoint, type Size, toScreen, type View, wholeView } from '@/components/map/view'
 import type { Photo } from '@/lib/model/photo'
 import type { Fit } from '@/lib/photo/cylinder-fit'
-import { PhotoScene } from './photo-scene'
+import { LeftOut } from './left-out'
+import { PhotoCursor } from './photo-cursor'
+import { PhotoGround } from './photo-ground'
+import { PhotoMarks } from './photo-marks'
 import { previewFor, usePhotoPicture } from './photo-picture'
 import { SavedPictureMissing } from './picture-missing'
 import { divided, journalBox, visibleCurves, visiblePixel } from './surface-curves'
@@ -70,29 +73,27 @@ export function PhotoPane({
     hover: (at) => cursor.set(at ? toMap(placed, { u: at.x, v: at.y }) : null),
   }
   const box = useMemo(() => (fit ? journalBox(fit.surface, fit.camera) : null), [fit])
-  const home = (content: Size, frame: Size) =>
-    box && frame.width > 0 ? partView(box, Math.max(box.width, box.height) * 0.06, frame) : wholeView(content, frame)
+  const home = useCallback(
+    (content: Size, frame: Size) =>
+      box && frame.width > 0 ? partView(box, Math.max(box.width, box.height) * 0.06, frame) : wholeView(content, frame),
+    [box],
+  )
   const outline =
     tools.tool === 'leave-out'
       ? tools.outline.points.flatMap((point) => (point.on === 'photo' && point.photoId === photo.id ? [point] : []))
       : []
+  const ground = (view: View) => (
+    <PhotoGround photo={photo} image={picture.image} journal={model.row.value} fit={fit} view={view} colours={colours} />
+  )
+  const over = (view: View) => (placed ? <PhotoCursor cursor={cursor} fit={placed} view={view} colours={colours} /> : null)
   const scene = (view: View, frame: Size) => {
     const ends = endsOf(tools, photo.id).map((end) => toScreen(view, end))
     return (
       <>
-        <PhotoScene
-          photo={photo}
-          image={picture.image}
-          journal={model.row.value}
-          fit={fit}
-          marks={here}
-          cursor={cursor}
-          outline={outline}
-          view={view}
-          frame={frame}
-          colours={colours}
-          bands
-        />
+        <PhotoMarks photoId={photo.id} fit={fit} marks={here} view={view} frame={frame} colours={colours} />
+        {outline.length > 0 ? (
+          <LeftOut points={outline.map(({ u, v }) => toScreen(view, { x: u, y: v }))} colours={colours} closed={outline.length > 2} />
+        ) : null}
         {ends[0] ? <DistanceLine from={ends[0]} to={ends[1] ?? null} words={distanceWords} colours={colours} /> : null}
       </>
     )
@@ -102,7 +103,9 @@ export function PhotoPane({
       <PictureStage
         label={`Photograph ${photo.id}`}
         content={photo}
+        ground={ground}
         scene={scene}
+        over={over}
         target={target}
         home={home}
         homeKey={`${row.id}:${box !== null}`}
