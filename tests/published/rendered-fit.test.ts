@@ -5,10 +5,10 @@ import { type CaseOptions, randomCase } from '../fixtures/render/cases'
 
 /** One measured number beside its truth, and the standard deviation that was claimed for it. */
 type Error = { size: number; sigma: number | null }
-type Errors = { angleDeg: Error[]; filletMm: Error[]; holeMm: Error[]; untrusted: number; msPerCase: number }
+type Errors = { angleDeg: Error[]; filletMm: Error[]; holeMm: Error[]; lengthMm: Error[]; untrusted: number; msPerCase: number }
 
 function errorsOver(firstSeed: number, count: number, options: Partial<CaseOptions>): Errors {
-  const errors: Errors = { angleDeg: [], filletMm: [], holeMm: [], untrusted: 0, msPerCase: 0 }
+  const errors: Errors = { angleDeg: [], filletMm: [], holeMm: [], lengthMm: [], untrusted: 0, msPerCase: 0 }
   for (let seed = firstSeed; seed < firstSeed + count; seed++) {
     const { inspection, truth } = randomCase(seed, options)
     const read = readInspection(inspection)
@@ -22,6 +22,7 @@ function errorsOver(firstSeed: number, count: number, options: Partial<CaseOptio
       const turn = Math.abs((mark.signedAngleDeg ?? Number.NaN) - true_.signedAngleDeg)
       errors.angleDeg.push({ size: Math.min(turn, 180 - turn), sigma: mark.sigma.angleDeg })
       errors.filletMm.push({ size: Math.abs((mark.filletNearestMm ?? Number.NaN) - true_.filletNearestMm), sigma: mark.sigma.filletMm })
+      errors.lengthMm.push({ size: Math.abs((mark.lengthMm ?? Number.NaN) - true_.lengthMm), sigma: mark.sigma.lengthMm })
       errors.holeMm.push({
         size: Math.abs((mark.oilHoles?.[0].distanceMm ?? Number.NaN) - true_.oilHoles[0].distanceMm),
         sigma: mark.sigma.oilHoleMm,
@@ -38,17 +39,17 @@ const shareInside = (errors: Error[]) => errors.filter(({ size, sigma }) => sigm
 const apart = (errors: Error[]) => errors.filter(({ size }) => size > 0)
 
 function report(name: string, errors: Errors): void {
-  const row = (key: 'angleDeg' | 'filletMm' | 'holeMm') =>
+  const row = (key: 'angleDeg' | 'filletMm' | 'holeMm' | 'lengthMm') =>
     `${key} p95 ${p95(errors[key]).toFixed(3)}, inside 1.96 sigma ${(100 * shareInside(apart(errors[key]))).toFixed(1)} %`
   console.info(
-    `${name}: ${row('angleDeg')}; ${row('filletMm')}; ${row('holeMm')}; untrusted ${errors.untrusted}; ${errors.msPerCase.toFixed(0)} ms a case`,
+    `${name}: ${row('angleDeg')}; ${row('filletMm')}; ${row('holeMm')}; ${row('lengthMm')}; untrusted ${errors.untrusted}; ${errors.msPerCase.toFixed(0)} ms a case`,
   )
 }
 
-describe('fit and measurement against rendered handles with known truth (test code that shares nothing with lib): 200 unseen cases, 0.7 px, 4000 px, focal known', () => {
+describe('fit and measurement against rendered handles with known truth (test code that shares nothing with lib): 200 unseen cases, 40 to 90 mm across, 0.7 px, 4000 px, focal known', () => {
   let errors: Errors
   beforeAll(() => {
-    errors = errorsOver(20_000, 200, {})
+    errors = errorsOver(20_000, 200, { diameters: [40, 90] })
     report('focal known', errors)
   }, 180_000)
 
@@ -59,7 +60,7 @@ describe('fit and measurement against rendered handles with known truth (test co
   })
 
   it('90 to 99 % of the true values lie inside 1.96 sigma', () => {
-    for (const key of ['angleDeg', 'filletMm', 'holeMm'] as const) {
+    for (const key of ['angleDeg', 'filletMm', 'holeMm', 'lengthMm'] as const) {
       expect(shareInside(apart(errors[key])), key).toBeGreaterThanOrEqual(0.9)
       expect(shareInside(apart(errors[key])), key).toBeLessThanOrEqual(0.99)
     }
