@@ -107,6 +107,7 @@ export function BenchDesk(props: BenchLayoutProps) {
                     marks={marks}
                     cursor={cursor}
                     tools={tools}
+                    store={store}
                     distanceWords={bench.distanceWords}
                     onKey={onKey}
                   />

@@ -86,6 +86,7 @@ export function BenchPhone(props: BenchLayoutProps) {
               marks={marks}
               cursor={cursor}
               tools={tools}
+              store={store}
               distanceWords={bench.distanceWords}
               onKey={onKey}
             />

@@ -24,7 +24,7 @@ import { FitOverlay } from './fit-overlay'
 import { PhotoGround } from './photo-ground'
 import { journalBox } from './surface-curves'
 import { previewFor, usePhotoPicture } from './photo-picture'
-import { SavedPictureMissing } from './picture-missing'
+import { PictureMissing } from './picture-missing'
 
 export function FitBench({
   row,
@@ -52,7 +52,7 @@ export function FitBench({
   const steps = useMemo(() => fitSteps(journal, handles, clock), [journal, handles, clock])
   const [stepKey, setStepKey] = useState<string | null>(null)
   const step = steps.find((one) => one.key === stepKey) ?? steps.find((one) => one.count < one.fewest && !one.optional) ?? steps[0]
-  const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600))
+  const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600), store.state().document.files[row.id]?.sha256 ?? '')
   const residuals = fit.ok ? fit.value.residuals : null
   // where one begins stays put while the fit moves
   const [box] = useState(() => (fit.ok ? journalBox(fit.value.surface, fit.value.camera) : null))
@@ -116,7 +116,7 @@ export function FitBench({
             onKey={onKey}
             magnify
           />
-          {picture.failed ? <SavedPictureMissing /> : null}
+          {picture.failed ? <PictureMissing photoRow={row.id} name={photo.file ?? photo.id} store={store} /> : null}
         </div>
         <FitAsk
           step={step}

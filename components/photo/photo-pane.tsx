@@ -1,7 +1,8 @@
 'use client'
 /** The photograph on the bench: with its fit and marks, drawn on with the tool in hand. */
-import { type KeyboardEvent, useCallback, useMemo } from 'react'
+import { type KeyboardEvent, useCallback, useMemo, useState } from 'react'
 import type { JournalModel } from '@/components/editor/bench-model'
+import type { BenchStore } from '@/components/editor/bench-store'
 import { toMap } from '@/components/editor/convert-place'
 import type { Row } from '@/components/editor/document'
 import type { PhotoPlace } from '@/components/editor/tools/place'
@@ -16,12 +17,14 @@ import { useSteelColours } from '@/components/map/steel-colours'
 import { partView, type ScreenPoint, type Size, toScreen, type View, wholeView } from '@/components/map/view'
 import type { Photo } from '@/lib/model/photo'
 import type { Fit } from '@/lib/photo/cylinder-fit'
+import { pixelToMap } from '@/lib/photo/unproject'
 import { LeftOut } from './left-out'
 import { PhotoCursor } from './photo-cursor'
 import { PhotoGround } from './photo-ground'
 import { PhotoMarks } from './photo-marks'
 import { previewFor, usePhotoPicture } from './photo-picture'
-import { SavedPictureMissing } from './picture-missing'
+import { PictureMissing } from './picture-missing'
+import styles from './photo-strip.module.css'
 import { divided, journalBox, visibleCurves, visiblePixel } from './surface-curves'
 
 export function PhotoPane({
@@ -30,6 +33,7 @@ export function PhotoPane({
   marks,
   cursor,
   tools,
+  store,
   distanceWords,
   onKey,
 }: {
@@ -38,15 +42,17 @@ export function PhotoPane({
   marks: readonly BenchMark[]
   cursor: CursorStore
   tools: BenchTools
+  store: BenchStore
   distanceWords: string
   onKey: (event: KeyboardEvent<HTMLDivElement>) => void
 }) {
   const photo = row.value
   const colours = useSteelColours()
+  const [beside, setBeside] = useState(false)
   const result = model.fits.get(row.id)
   const fit = result?.ok ? result.value : null
   const placed = fit?.rollKnown && fit.slideKnown ? fit : null
-  const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600))
+  const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600), store.state().document.files[row.id]?.sha256 ?? '')
   const here = marks.filter((mark) => mark.drawn?.photoId === photo.id || (placed !== null && mark.vertices !== null))
   const open = here.find((mark) => mark.open)
   const place = (at: ScreenPoint): PhotoPlace => ({ on: 'photo', photoId: photo.id, u: at.x, v: at.y })
@@ -62,11 +68,17 @@ export function PhotoPane({
     },
     press: (at, reach) => {
       const vertex = nearestPoint(knobs(), at, reach)
+      const draws = tools.tool === 'mark' || tools.tool === 'patch'
+      const off = draws && vertex === null && !onJournal(fit, at)
+      setBeside(off)
+      if (off) return
       tools.send({ type: 'press', at: place(at), vertex, markRow: vertex === null ? markUnder(here, photo.id, placed, at, reach) : null })
     },
     move: (at) => {
       cursor.set(toMap(placed, { u: at.x, v: at.y }))
-      tools.send({ type: 'move', at: place(inside(photo, at)) })
+      // a mark's point stays on the journal
+      if (tools.tool === 'leave-out' || tools.tool === 'distance' || onJournal(fit, at))
+        tools.send({ type: 'move', at: place(inside(photo, at)) })
     },
     release: () => tools.send({ type: 'release' }),
     cancel: () => tools.send({ type: 'give-up' }),
@@ -111,9 +123,19 @@ export function PhotoPane({
         homeKey={`${row.id}:${box !== null}`}
         onKey={onKey}
       />
-      {picture.failed ? <SavedPictureMissing /> : null}
+      {picture.failed ? <PictureMissing photoRow={row.id} name={photo.file ?? photo.id} store={store} /> : null}
+      {beside ? (
+        <p className={styles.missing} role="status">
+          That is beside the journal. Set points on it, or mend the fit if it runs past.
+        </p>
+      ) : null}
     </>
   )
+}
+
+/** Where the fit is not to be relied on, a mark may run past it. */
+function onJournal(fit: Fit | null, at: ScreenPoint): boolean {
+  return !fit?.trusted || pixelToMap(fit.surface, fit.camera, { u: at.x, v: at.y }).ok
 }
 
 function inside(photo: Photo, { x, y }: ScreenPoint): ScreenPoint {

@@ -18,29 +18,28 @@ export function previewFor(photoWidth: number, shownWidth: number): PreviewWidth
 
 export type PictureState = { image: ImageBitmap | null; failed: boolean }
 
-/** The decoded picture. A wider one takes the place of the narrower when it has come; it is never taken back. */
-export function usePhotoPicture(photoRow: string | null, width: PreviewWidth): PictureState {
-  const [state, setState] = useState<PictureState & { row: string | null; wide: number }>({
-    row: null,
-    wide: 0,
-    image: null,
-    failed: false,
-  })
+/**
+ * The decoded picture. A wider one takes the place of the narrower when it has come; it is never taken back.
+ * @param sha256 of the kept original; another one is another picture. Empty: none is kept.
+ */
+export function usePhotoPicture(photoRow: string, width: PreviewWidth, sha256: string): PictureState {
+  const picture = `${photoRow}:${sha256}`
+  const [state, setState] = useState<PictureState & { picture: string; wide: number }>({ picture: '', wide: 0, image: null, failed: false })
   const wide = width === 'full' ? Number.POSITIVE_INFINITY : width
-  const current = state.row === photoRow
+  const current = state.picture === picture
   const enough = current && state.image !== null && state.wide >= wide
   useEffect(() => {
-    if (photoRow === null || enough) return
+    if (enough) return
     const stop = new AbortController()
     loadBitmap(previewPath(photoRow, width), stop.signal).then(
-      (image) => setState({ row: photoRow, wide, image, failed: false }),
+      (image) => setState({ picture, wide, image, failed: false }),
       () => {
         if (!stop.signal.aborted)
-          setState((before) => (before.row === photoRow && before.image ? before : { row: photoRow, wide: 0, image: null, failed: true }))
+          setState((before) => (before.picture === picture && before.image ? before : { picture, wide: 0, image: null, failed: true }))
       },
     )
     return () => stop.abort()
-  }, [photoRow, width, wide, enough])
+  }, [photoRow, picture, width, wide, enough])
   return current ? state : { image: null, failed: false }
 }
 
