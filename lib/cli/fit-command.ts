@@ -3,6 +3,7 @@ import { AppError, badInput } from '../model/app-error'
 import { jsonPath } from '../model/fault'
 import { cameraPlace } from '../photo/camera'
 import { fitPhoto } from '../photo/cylinder-fit'
+import { explainFit } from '../photo/explain-fit'
 import { failureText } from '../photo/fit-failure-text'
 import { trustLimits } from '../photo/fit-quality'
 import { handleName } from '../photo/handle-name'
@@ -15,7 +16,7 @@ export const fitCommand: Command = {
   summary: 'one photo’s fit: camera, residuals for each handle, sigmas, what is known, warnings',
   help: `Prints the camera (rotation row-major and translation take the journal frame to the camera frame, mm),
 each handle's residual in px and mm, one standard deviation of a mid-journal angle and of places on the map,
-what is known of roll and slide, and warnings. Exit 1 where the handles give no fit; the sentence says what to add.`,
+what is known of roll and slide, what each sigma is made of and which further handle would shrink it most, and warnings. Exit 1 where the handles give no fit; the sentence says what to add.`,
   options: { photo: { required: true, value: 'ID' } },
   files: ['FILE'],
   async run({ files, options }, say) {
@@ -65,6 +66,7 @@ what is known of roll and slide, and warnings. Exit 1 where the handles give no 
       })),
       sigma: fit.sigmas,
       limits: trustLimits,
+      madeOf: explainFit(journal, fit),
       warnings: fit.warnings,
     }
   },

@@ -4,8 +4,9 @@
  */
 import type { MapPoint, Surface } from '../journal/surface'
 import { cameraPlace, type Camera } from './camera'
-import { verticesCovariance } from './map-covariance'
+import { type FittedCamera, mapJacobian } from './map-covariance'
 import { chiSquare99 } from './quantiles'
+import { unknownIndex } from './fit-state'
 import { quadraticForm } from './symmetric-matrix'
 
 /** One standard deviation that the fit alone leaves at the middle of the journal, where it faces the camera. */
@@ -54,30 +55,62 @@ export function fitQuality(fit: Bare): FitQuality {
 }
 
 function midJournalSigmas(fit: Bare): FitSigmas {
+  const quantities = midJournalQuantities(fit)
+  if (!quantities) return { angleDeg: Number.POSITIVE_INFINITY, filletMm: null, aroundMm: null }
+  const sigma = (gradient: Float64Array) => Math.sqrt(quadraticForm(fit.covariance, gradient))
+  return {
+    angleDeg: Math.max(...quantities.angles.map((gradient) => sigma(gradient))),
+    filletMm: quantities.fillet && sigma(quantities.fillet),
+    aroundMm: quantities.around && sigma(quantities.around),
+  }
+}
+
+/** Derivatives by the fit's unknowns of what is told at the middle of the journal, where it faces the camera. */
+export type MidJournalQuantities = {
+  /** Angle to the axis of a 6 mm line along, diagonal and around, degrees. */
+  angles: [Float64Array, Float64Array, Float64Array]
+  /** Distance from the front tangent line, mm; null where the slide is unknown. */
+  fillet: Float64Array | null
+  /** Place around the journal, mm of arc; null where the roll is unknown. */
+  around: Float64Array | null
+}
+
+const lineHalfMm = 3
+
+/** Null where the view there is too flat to tell. */
+export function midJournalQuantities(fit: FittedCamera & { rollKnown: boolean; slideKnown: boolean }): MidJournalQuantities | null {
   const { surface } = fit
   const place = cameraPlace(fit.camera)
   const theta = Math.atan2(place[1], place[0])
   const s = surface.totalS / 2
-  const half = 3
-  let worst = 0
-  for (const direction of [0, Math.PI / 4, Math.PI / 2]) {
-    const around = half * Math.sin(direction)
-    const along = half * Math.cos(direction)
-    const ends: MapPoint[] = [
-      { theta: theta - around / surface.radius, s: s - along },
-      { theta: theta + around / surface.radius, s: s + along },
-    ]
-    const covariance = verticesCovariance(fit, ends, 0)
-    if (!covariance) return { angleDeg: Number.POSITIVE_INFINITY, filletMm: null, aroundMm: null }
-    // across the line: (cos, -sin) of its direction, over its length
-    const across = [-Math.cos(direction), Math.sin(direction), Math.cos(direction), -Math.sin(direction), 0, 0].map((x) => x / (2 * half))
-    worst = Math.max(worst, Math.sqrt(quadraticForm(covariance, across)))
-  }
-  const middle = verticesCovariance(fit, [{ theta, s }], 0)
-  const filletFront = [0, 1, surface.front.radius > 0 ? -Math.PI / 2 : 0, 0]
+  const middle = mapJacobian(fit, { theta, s })
+  const angles = [0, Math.PI / 4, Math.PI / 2].map((direction) => lineAngle(fit, { theta, s }, direction))
+  if (!middle || !angles[0] || !angles[1] || !angles[2]) return null
+  const fillet = Float64Array.from(middle.byUnknowns[1])
+  const radius = fit.unknowns.indexOf(unknownIndex.frontRadius)
+  if (radius >= 0) fillet[radius] -= Math.PI / 2
   return {
-    angleDeg: (worst * 180) / Math.PI,
-    filletMm: fit.slideKnown && middle ? Math.sqrt(quadraticForm(middle, filletFront)) : null,
-    aroundMm: fit.rollKnown && middle ? Math.sqrt(middle[0]) : null,
+    angles: [angles[0], angles[1], angles[2]],
+    fillet: fit.slideKnown ? fillet : null,
+    around: fit.rollKnown ? middle.byUnknowns[0] : null,
   }
+}
+
+/** How the angle of a short line turns with each unknown: its ends' movement across it, over its length, in degrees. */
+function lineAngle(fit: FittedCamera, middle: MapPoint, direction: number): Float64Array | null {
+  const around = lineHalfMm * Math.sin(direction)
+  const along = lineHalfMm * Math.cos(direction)
+  const ends = [-1, 1].map((end) =>
+    mapJacobian(fit, { theta: middle.theta + (end * around) / fit.surface.radius, s: middle.s + end * along }),
+  )
+  const [first, last] = ends
+  if (!first || !last) return null
+  const toDegrees = 180 / Math.PI / (2 * lineHalfMm)
+  return Float64Array.from(
+    fit.unknowns,
+    (_, k) =>
+      toDegrees *
+      (Math.cos(direction) * (last.byUnknowns[0][k] - first.byUnknowns[0][k]) -
+        Math.sin(direction) * (last.byUnknowns[1][k] - first.byUnknowns[1][k])),
+  )
 }

@@ -1,0 +1,176 @@
+/**
+ * What a fit's uncertainty is made of, and what would shrink it most: computed from its covariance, not told by rote.
+ * An unknown's part is what knowing it exactly would take off the variance, C - c c' / c_jj; a further handle's effect is
+ * worked out by adding the rows that its points would have, C - C r r' C / (1 + r' C r) (Sherman and Morrison 1950).
+ */
+import { ringOf, sOfAxial, surfaceNormal, surfacePoint } from '../journal/surface'
+import type { Vec3 } from '../journal/vector'
+import type { Journal } from '../model/journal'
+import { cameraPlace, project } from './camera'
+import type { Fit } from './cylinder-fit'
+import { midJournalQuantities } from './fit-quality'
+import { baseOf, stateAt, type UnknownName, unknownCount, unknownNames } from './fit-state'
+import { measure, type Observation } from './observation'
+import { quadraticForm } from './symmetric-matrix'
+
+export type ExplainedQuantity = {
+  quantity: 'angle' | 'fillet' | 'around'
+  unit: 'deg' | 'mm'
+  sigma: number
+  /** Standard deviations whose squares add up to that of `sigma`, up to what the unknowns share: picks alone, then each lens unknown. */
+  parts: { from: 'picks' | 'focal' | 'k1' | 'radius' | 'roll'; sigma: number }[]
+  /** Handles that could be added, most useful first, with the sigma that would be left. */
+  help: { add: HelpfulHandle; sigma: number }[]
+}
+
+export type HelpfulHandle = 'first-side' | 'second-side' | 'front-ring' | 'rear-ring' | 'oil-hole' | 'witness-mark'
+
+const partOf: Partial<Record<UnknownName, ExplainedQuantity['parts'][number]['from']>> = {
+  logFocal: 'focal',
+  k1: 'k1',
+  frontRadius: 'radius',
+  rearRadius: 'radius',
+}
+
+export function explainFit(journal: Journal, fit: Fit): ExplainedQuantity[] {
+  const quantities = midJournalQuantities(fit)
+  if (!quantities) return []
+  const deviation = (covariance: Float64Array, gradient: Float64Array) => Math.sqrt(quadraticForm(covariance, gradient))
+  const worstAngle = quantities.angles.reduce((a, b) => (deviation(fit.covariance, a) >= deviation(fit.covariance, b) ? a : b))
+  const helpers = helpfulRows(journal, fit)
+  const explained = (
+    quantity: ExplainedQuantity['quantity'],
+    unit: ExplainedQuantity['unit'],
+    gradient: Float64Array,
+  ): ExplainedQuantity => ({
+    quantity,
+    unit,
+    sigma: deviation(fit.covariance, gradient),
+    parts: partsOf(fit, gradient, quantity === 'around'),
+    help: helpers
+      .map(({ add, rows }) => ({ add, sigma: deviation(rows.reduce(withRow, fit.covariance), gradient) }))
+      .sort((a, b) => a.sigma - b.sigma),
+  })
+  return [
+    explained('angle', 'deg', worstAngle),
+    ...(quantities.fillet ? [explained('fillet', 'mm', quantities.fillet)] : []),
+    ...(quantities.around ? [explained('around', 'mm', quantities.around)] : []),
+  ]
+}
+
+/** The picks' part is what is left when every lens unknown (and for a place around, the roll) is known exactly. */
+function partsOf(fit: Fit, gradient: Float64Array, withRoll: boolean): ExplainedQuantity['parts'] {
+  let covariance = fit.covariance
+  const parts: ExplainedQuantity['parts'] = []
+  fit.unknowns.forEach((slot, k) => {
+    const name = unknownNames[slot]
+    const from = name === 'roll' && withRoll ? 'roll' : partOf[name]
+    if (!from) return
+    const before = quadraticForm(covariance, gradient)
+    covariance = withKnown(covariance, k, fit.unknowns.length)
+    const taken = Math.sqrt(Math.max(0, before - quadraticForm(covariance, gradient)))
+    const same = parts.find((part) => part.from === from)
+    if (same) same.sigma = Math.hypot(same.sigma, taken)
+    else parts.push({ from, sigma: taken })
+  })
+  return [{ from: 'picks', sigma: Math.sqrt(quadraticForm(covariance, gradient)) }, ...parts]
+}
+
+function withKnown(covariance: Float64Array, j: number, n: number): Float64Array {
+  const variance = covariance[j * n + j]
+  if (!(variance > 0)) return covariance
+  return covariance.map((value, i) => value - (covariance[Math.floor(i / n) * n + j] * covariance[j * n + (i % n)]) / variance)
+}
+
+function withRow(covariance: Float64Array, row: Float64Array): Float64Array {
+  const n = row.length
+  const product = new Float64Array(n)
+  for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) product[i] += covariance[i * n + j] * row[j]
+  let scale = 1
+  for (let i = 0; i < n; i++) scale += row[i] * product[i]
+  return covariance.map((value, i) => value - (product[Math.floor(i / n)] * product[i % n]) / scale)
+}
+
+/** Whitened rows of the points that each further handle would bring, where they are in view. */
+function helpfulRows(journal: Journal, fit: Fit): { add: HelpfulHandle; rows: Float64Array[] }[] {
+  const state = stateAt(baseOf(fit.camera, fit.surface), new Float64Array(unknownCount))
+  return candidates(journal, fit).flatMap(({ add, observations }) => {
+    const rows = observations.flatMap((observation) => {
+      const measured = measure(state, observation, fit.contourSigns)
+      return measured ? measured.rows.map((row) => Float64Array.from(fit.unknowns, (slot) => row[slot] / fit.pickSigmaPx)) : []
+    })
+    return rows.length > 0 ? [{ add, rows }] : []
+  })
+}
+
+const moreSidePoints = 3
+const moreRingPoints = 5
+
+function candidates(journal: Journal, fit: Fit): { add: HelpfulHandle; observations: Observation[] }[] {
+  if (!fit.slideKnown) return sideCandidates(fit)
+  const points: { add: HelpfulHandle; observations: Observation[] }[] = []
+  if (fit.rollKnown) {
+    const holes = journal.oilHoles.flatMap((hole) => pointPick(fit, 'oilHole', hole.id, (hole.angleDeg * Math.PI) / 180, hole.axial))
+    if (holes.length > 0) points.push({ add: 'oil-hole', observations: holes })
+    const place = cameraPlace(fit.camera)
+    points.push({
+      add: 'witness-mark',
+      observations: pointPick(fit, 'clock', '', Math.atan2(place[1], place[0]), fit.surface.width / 2),
+    })
+  }
+  return [
+    ...sideCandidates(fit),
+    ...(['front-fillet', 'rear-fillet'] as const).map((at): { add: HelpfulHandle; observations: Observation[] } => ({
+      add: at === 'front-fillet' ? 'front-ring' : 'rear-ring',
+      observations: ringPicks(fit, at),
+    })),
+    ...points,
+  ]
+}
+
+function sideCandidates(fit: Fit): { add: HelpfulHandle; observations: Observation[] }[] {
+  const place = cameraPlace(fit.camera)
+  const half = Math.acos(Math.min(1, fit.surface.radius / Math.hypot(place[0], place[1])))
+  const { frontTangentZ, rearTangentZ } = fit.surface
+  // without a known slide the bare cylinder is long: take what lies before the camera
+  const [from, to] = fit.slideKnown ? [frontTangentZ, rearTangentZ] : [place[2] - fit.surface.radius / 2, place[2] + fit.surface.radius / 2]
+  return ([0, 1] as const).map((list) => ({
+    add: list === 0 ? ('first-side' as const) : ('second-side' as const),
+    observations: Array.from({ length: moreSidePoints }, (_, i): Observation[] => {
+      const theta = Math.atan2(place[1], place[0]) + fit.contourSigns[list] * half
+      const z = from + ((to - from) * (i + 0.5)) / moreSidePoints
+      const seen = inPicture(fit, [fit.surface.radius * Math.cos(theta), fit.surface.radius * Math.sin(theta), z])
+      return seen ? [{ type: 'contour', list, handle: { kind: 'side', list, index: i }, ...seen }] : []
+    }).flat(),
+  }))
+}
+
+function ringPicks(fit: Fit, at: 'front-fillet' | 'rear-fillet'): Observation[] {
+  const { axial, radius } = ringOf(fit.surface, at)
+  const place = cameraPlace(fit.camera)
+  const middle = Math.atan2(place[1], place[0])
+  const half = Math.acos(Math.min(1, radius / Math.hypot(place[0], place[1])))
+  return Array.from({ length: moreRingPoints }, (_, i): Observation[] => {
+    const theta = middle + half * (-0.8 + (1.6 * i) / (moreRingPoints - 1))
+    const seen = inPicture(fit, [radius * Math.cos(theta), radius * Math.sin(theta), axial])
+    return seen ? [{ type: 'circle', at, handle: { kind: 'ring', ring: 0, at, index: i }, ...seen }] : []
+  }).flat()
+}
+
+function pointPick(fit: Fit, kind: 'oilHole' | 'clock', id: string, theta: number, axial: number): Observation[] {
+  const at = { theta, s: sOfAxial(fit.surface, axial) }
+  const point = surfacePoint(fit.surface, at)
+  const normal = surfaceNormal(fit.surface, at)
+  const place = cameraPlace(fit.camera)
+  const faces = normal[0] * (place[0] - point[0]) + normal[1] * (place[1] - point[1]) + normal[2] * (place[2] - point[2]) > 0
+  const seen = faces ? inPicture(fit, point) : null
+  if (!seen) return []
+  const handle = kind === 'oilHole' ? { kind, index: 0, id } : { kind, index: 0, angleDeg: (theta * 180) / Math.PI, axial }
+  return [{ type: 'point', theta, axial, handle, ...seen }]
+}
+
+function inPicture(fit: Fit, point: Vec3): { u: number; v: number } | null {
+  const seen = project(fit.camera, point)
+  if (!seen || seen.u < 0 || seen.v < 0 || seen.u > fit.camera.width || seen.v > fit.camera.height) return null
+  return seen
+}

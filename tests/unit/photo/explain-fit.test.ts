@@ -1,0 +1,80 @@
+/** What a sigma is made of, and what would shrink it: held against fits that really have the handle, or really know the lens. */
+import { describe, expect, it } from 'vitest'
+import { surfaceOf } from '../../../lib/journal/surface'
+import type { Journal } from '../../../lib/model/journal'
+import { inspectionSchema } from '../../../lib/model/inspection'
+import type { Photo } from '../../../lib/model/photo'
+import { project } from '../../../lib/photo/camera'
+import { type Fit, fitPhoto } from '../../../lib/photo/cylinder-fit'
+import { explainFit } from '../../../lib/photo/explain-fit'
+import { randomCase } from '../../fixtures/render/cases'
+
+function fitted(journal: Journal, photo: Photo): Fit {
+  const outcome = fitPhoto(journal, photo, null)
+  if (!outcome.ok) throw new Error(outcome.reason.code)
+  return outcome.value
+}
+
+function caseOf(seed: number): { journal: Journal; photo: Photo } {
+  const { journals, photos } = inspectionSchema.parse(randomCase(seed, { focalKnown: false }).inspection)
+  return { journal: journals[0], photo: photos[0] }
+}
+
+describe('what a sigma is made of', () => {
+  it.each([11, 12, 13])('adds up in squares (case %i)', (seed) => {
+    const { journal, photo } = caseOf(seed)
+    for (const { sigma, parts } of explainFit(journal, fitted(journal, photo))) {
+      expect(Math.hypot(...parts.map((part) => part.sigma))).toBeCloseTo(sigma, 10)
+      expect(parts.map((part) => part.from)).toContain('focal')
+    }
+  })
+
+  it.each([11, 12, 13])('loses the focal part when the focal length is known (case %i)', (seed) => {
+    const { journal, photo } = caseOf(seed)
+    const open = fitted(journal, photo)
+    const known = fitted(journal, { ...photo, focalPx: open.camera.focalPx })
+    const [angle] = explainFit(journal, open)
+    const focal = angle.parts.find((part) => part.from === 'focal')?.sigma ?? 0
+    const withoutFocal = Math.sqrt(angle.sigma ** 2 - focal ** 2)
+    expect(explainFit(journal, known)[0].sigma / withoutFocal).toBeCloseTo(1, 1)
+  })
+
+  it('says nothing of the angle about the shaft where that is unknown', () => {
+    const { journal, photo } = caseOf(14)
+    const blind = { ...photo, handles: { ...photo.handles, oilHoles: [], clock: [] } }
+    expect(explainFit(journal, fitted(journal, blind)).map((q) => q.quantity)).toEqual(['angle', 'fillet'])
+  })
+})
+
+describe('what would help most', () => {
+  it.each([11, 12, 13])('foretells the sigma that five more points on the rear ring leave (case %i)', (seed) => {
+    const { journal, photo } = caseOf(seed)
+    const before = fitted(journal, photo)
+    const foretold = explainFit(journal, before).map((q) => q.help.find((h) => h.add === 'rear-ring')?.sigma ?? Number.NaN)
+    const surface = surfaceOf(journal)
+    const place = before.camera.rotation
+    const at = before.camera.translation
+    const eye = [0, 1, 2].map((i) => -(place[i] * at[0] + place[3 + i] * at[1] + place[6 + i] * at[2]))
+    const half = Math.acos(surface.radius / Math.hypot(eye[0], eye[1]))
+    const points = [-0.8, -0.4, 0, 0.4, 0.8].map((share): [number, number] => {
+      const theta = Math.atan2(eye[1], eye[0]) + share * half
+      const seen = project(before.camera, [surface.radius * Math.cos(theta), surface.radius * Math.sin(theta), surface.rearTangentZ])
+      if (!seen) throw new Error('behind the camera')
+      return [seen.u, seen.v]
+    })
+    const after = fitted(journal, {
+      ...photo,
+      handles: { ...photo.handles, rings: [...photo.handles.rings, { at: 'rear-fillet', points }] },
+    })
+    for (const [i, q] of explainFit(journal, after).entries()) expect(q.sigma / foretold[i]).toBeCloseTo(1, 1)
+  })
+
+  it('puts the most useful handle first and never promises to make it worse', () => {
+    const { journal, photo } = caseOf(15)
+    for (const { sigma, help } of explainFit(journal, fitted(journal, photo))) {
+      expect(help.length).toBeGreaterThan(3)
+      expect([...help].sort((a, b) => a.sigma - b.sigma)).toEqual(help)
+      expect(help[help.length - 1].sigma).toBeLessThanOrEqual(sigma + 1e-12)
+    }
+  })
+})
