@@ -3,7 +3,7 @@ import type { Surface } from '../journal/surface'
 import { type FitBase, type FitState, stateAt, unknownCount, unknownIndex } from './fit-state'
 import { type ContourSigns, type FitTask, linearise, scalarCount } from './fit-task'
 import { minimise } from './levenberg-marquardt'
-import { measure } from './observation'
+import { measure, type Observation } from './observation'
 import { chiSquare99 } from './quantiles'
 
 export type End = { state: FitState; contourSigns: ContourSigns; cost: number }
@@ -13,18 +13,8 @@ const startsFollowed = { most: 12, least: 3 }
 
 /** Follows starts to their ends, the most promising first, and takes the cheapest. */
 export function bestEnd(task: FitTask, starts: readonly FitBase[], surface: Surface): End | null {
-  const candidates: { base: FitBase; signs: ContourSigns; cost: number }[] = []
-  for (const base of starts) {
-    for (const signs of [
-      [1, -1],
-      [-1, 1],
-    ] as const) {
-      const cost = softCost(task, stateAt(base, new Float64Array(unknownCount)), signs)
-      if (cost !== null) candidates.push({ base, signs, cost })
-      if (!task.observations.some((o) => o.type === 'contour')) break
-    }
-  }
-  candidates.sort((a, b) => a.cost - b.cost)
+  const few = starts.length > manyStarts ? ranked({ ...task, observations: thinned(task.observations) }, starts).slice(0, manyStarts) : null
+  const candidates = ranked(task, few ? few.map(({ base }) => base) : starts)
   let best: End | null = null
   const agreeing = chiSquare99(scalarCount(task.observations)) / 2
   for (let i = 0; i < Math.min(startsFollowed.most, candidates.length); i++) {
@@ -33,6 +23,32 @@ export function bestEnd(task: FitTask, starts: readonly FitBase[], surface: Surf
     if (end && plausible(task, end, surface) && (!best || end.cost < best.cost)) best = end
   }
   return best
+}
+
+type Candidate = { base: FitBase; signs: ContourSigns; cost: number }
+
+/** Starts of a grid beyond this many are sifted with a third of the picks first. */
+const manyStarts = 60
+
+function thinned(observations: readonly Observation[]): Observation[] {
+  return observations.filter((o) => o.type === 'point' || o.handle.index % 3 === 0)
+}
+
+/** Every start with each way round of the two sides, the most promising first. */
+function ranked(task: FitTask, starts: readonly FitBase[]): Candidate[] {
+  const candidates: Candidate[] = []
+  for (const base of new Set(starts)) {
+    const state = stateAt(base, new Float64Array(unknownCount))
+    for (const signs of [
+      [1, -1],
+      [-1, 1],
+    ] as const) {
+      const cost = softCost(task, state, signs)
+      if (cost !== null) candidates.push({ base, signs, cost })
+      if (!task.observations.some((o) => o.type === 'contour')) break
+    }
+  }
+  return candidates.sort((a, b) => a.cost - b.cost)
 }
 
 function follow(task: FitTask, base: FitBase, contourSigns: ContourSigns): End | null {
