@@ -21,12 +21,17 @@ export function JournalDrawing({ draft, word }: { draft: JournalDraft; word: str
   const width = within(draft.width ?? usual.width, 6, 300)
   const scale = Math.min((sheetWidth - sides.left - sides.right) / width, 190 / diameter)
   const radius = (diameter * scale) / 2
-  const middleY = top + radius + 26
+  const reaches = [draft.front, draft.endsAlike ? draft.front : draft.rear].map((end) =>
+    end.form === 'tangent' ? (end.radius ?? usual.radius) : 0,
+  )
+  // The cheek stands out beyond the fillets, however small the journal.
+  const lip = Math.max(26, within(Math.max(...reaches), 0, 40) * scale + 10)
+  const middleY = top + radius + lip
   const x0 = sides.left + (sheetWidth - sides.left - sides.right - width * scale) / 2
   const x1 = x0 + width * scale
   const rear = draft.endsAlike ? draft.front : draft.rear
-  const cheekTop = middleY - radius - 26
-  const cheekBottom = middleY + radius + 26
+  const cheekTop = middleY - radius - lip
+  const cheekBottom = middleY + radius + lip
   const front = endPath(draft.front, x0, scale, 1, middleY - radius, middleY + radius)
   const back = endPath(rear, x1, scale, -1, middleY - radius, middleY + radius)
   const say = (mm: number, reading = false) => `${formatForField(mm, units, reading ? 'reading' : 'length')} ${units}`

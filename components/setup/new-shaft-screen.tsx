@@ -198,7 +198,7 @@ export function NewShaftScreen() {
             </section>
             {planned.length === 0 ? null : (
               <section className={`sheet ${styles.panel} ${styles.journalSheet}`}>
-                <h2>{count === 1 ? `The ${word}` : `One ${word}`}, true to scale</h2>
+                <h2>{count === 1 ? `The ${word}` : `One ${word}`}, as typed so far</h2>
                 <JournalDrawing draft={draft[shown]} word={capital(word)} />
               </section>
             )}
