@@ -6,6 +6,7 @@ import type { Surface } from '../journal/surface'
 import type { Camera } from '../photo/camera'
 import type { Pixel } from '../model/photo'
 import { type Blend, emptyBlend, settle } from './blend'
+import { exposuresOf } from './exposure'
 import { type Picture, type Pyramid, pyramidOf } from './picture'
 import { columnNodes, type ColumnNodes, viewLimits, warpStripe, type WarpView } from './warp'
 
@@ -75,9 +76,10 @@ export function rolloutJob(
 ): RolloutJob {
   if (views.length > 254) throw new Error('more than 254 photographs in one rollout')
   const limits = views.map((view, i) => viewLimits(view.camera, view.ignore, pyramids[i]))
+  const exposures = exposuresOf(surface, limits)
   return {
     surface,
-    views: limits,
+    views: limits.map((view, i) => ({ ...view, exposure: exposures[i] })),
     size,
     nodes: columnNodes(
       surface,

@@ -10,6 +10,9 @@ import { distanceToOutlines, type Outlines, outlinesOf } from '../photo/outline'
 import { emptyPointView, type PointView, type RowView, rowView, viewPoint } from '../photo/row-view'
 import type { Pixel } from '../model/photo'
 import { type Blend, glareShare, weightOf } from './blend'
+import { type Exposure, shareAt } from './exposure'
+import { gainsAt } from './gain-field'
+import { colourAt } from './map-cells'
 import { levelOf, type Picture, type Pyramid } from './picture'
 
 export type WarpView = {
@@ -20,10 +23,15 @@ export type WarpView = {
   pyramid: Pyramid
   /** The halving whose pixels are about 2 mm, in which glare is looked for. */
   coarse: Picture
+  exposure: Exposure
 }
 
 /** Columns where the projection is exact, with the cosine and sine of every column; the last node closes the turn. */
 export type ColumnNodes = { step: number; cos: Float64Array; sin: Float64Array }
+
+const plain: Exposure = { ultraviolet: false, even: null }
+/** What an ultraviolet photograph weighs beside one in white light: nothing that shows. */
+const ultravioletShare = 1e-14
 
 /** Largest error of a sampling place, px of the photograph. */
 const chordErrorPx = 0.1
@@ -33,7 +41,7 @@ const mostTaps = 8
 export function viewLimits(camera: Camera, ignore: readonly (readonly Pixel[])[], pyramid: Pyramid): WarpView {
   const pxPerMm = (camera.focalPx * pyramid.levels[0].width) / (camera.width * Math.max(1, camera.translation[2]))
   const coarse = levelOf(pyramid, Math.min(pyramid.depth, Math.max(0, Math.round(Math.log2(2 * pxPerMm)))))
-  return { camera, outlines: outlinesOf(ignore), fadePx: 0.03 * Math.hypot(camera.width, camera.height), pyramid, coarse }
+  return { camera, outlines: outlinesOf(ignore), fadePx: 0.03 * Math.hypot(camera.width, camera.height), pyramid, coarse, exposure: plain }
 }
 
 export function columnNodes(surface: Surface, cameras: readonly Camera[], width: number): ColumnNodes {
@@ -92,49 +100,49 @@ const beside = emptyPointView()
 
 function warpRow(work: RowWork): void {
   const { nodes, width } = work
-  let [u0, v0, w0] = [0, 0, weigh(work, 0)]
-  if (w0 > 0) [u0, v0] = [point.u, point.v]
+  let here = weigh(work, 0, emptyNode())
+  let there = emptyNode()
   for (let first = 0; first < width; first += nodes.step) {
     const next = Math.min(first + nodes.step, width)
-    const w1 = weigh(work, next)
-    const [u1, v1] = w1 > 0 ? [point.u, point.v] : [0, 0]
-    const count = next - first
-    if (w0 > 0 && w1 > 0 && borderIsFar(work.view, u0, v0, u1, v1)) {
-      sampleRun(work, first, count, u0, v0, w0, (u1 - u0) / count, (v1 - v0) / count, (w1 - w0) / count)
-    } else if (w0 > 0 || w1 > 0) {
-      for (let i = first; i < next; i++) sampleAlone(work, i)
-    }
-    ;[u0, v0, w0] = [u1, v1, w1]
+    weigh(work, next, there)
+    if (here.weight > 0 && there.weight > 0 && borderIsFar(work.view, here, there)) sampleRun(work, first, next - first, here, there)
+    else if (here.weight > 0 || there.weight > 0) for (let i = first; i < next; i++) sampleAlone(work, i)
+    ;[here, there] = [there, here]
   }
 }
 
-/** Weight at a column; `point` then holds the view. */
-function weigh(work: RowWork, column: number): number {
+/** Where a column of the row lies in the photograph, its weight there and the gains of its channels. */
+type Node = { u: number; v: number; weight: number; gains: Float64Array }
+
+function emptyNode(): Node {
+  return { u: 0, v: 0, weight: 0, gains: new Float64Array(3).fill(1) }
+}
+
+function weigh(work: RowWork, column: number, out: Node): Node {
   const { view, nodes } = work
-  if (!viewPoint(work.terms, nodes.cos[column], nodes.sin[column], point)) return 0
+  out.weight = 0
+  if (!viewPoint(work.terms, nodes.cos[column], nodes.sin[column], point)) return out
   const weight = weightOf(point, view.camera.focalPx, borderPx(view, point), view.fadePx)
-  return weight > 0 ? weight * glareShare(darkestAround(view, point)) : 0
+  if (weight <= 0) return out
+  out.u = point.u
+  out.v = point.v
+  out.weight = weight * glareShare(darkestAround(view, point)) * (view.exposure.ultraviolet ? ultravioletShare : 1)
+  if (view.exposure.even) {
+    const turn = (column + 0.5) / work.width
+    const { field, keeps } = view.exposure.even
+    gainsAt(field, turn * 2 * Math.PI, work.terms.s, out.gains)
+    out.weight *= shareAt(keeps, turn, work.terms.s / work.terms.surface.totalS)
+  }
+  return out
 }
 
 /** The darkest channel of the picture's colour around a point, averaged over some mm so that glare fades and a line within it does not count. */
 function darkestAround({ coarse, camera }: WarpView, { u, v }: PointView): number {
-  const { data, channels, width, height } = coarse
-  const x = Math.min(width - 1.001, Math.max(0, (u * width) / camera.width - 0.5))
-  const y = Math.min(height - 1.001, Math.max(0, (v * height) / camera.height - 0.5))
-  const left = x | 0
-  const top = y | 0
-  const fx = x - left
-  const fy = y - top
-  const p = (top * width + left) * channels
-  const q = p + width * channels
-  let darkest = 255
-  for (let c = 0; c < 3; c++) {
-    const above = data[p + c] * (1 - fx) + data[p + channels + c] * fx
-    const below = data[q + c] * (1 - fx) + data[q + channels + c] * fx
-    darkest = Math.min(darkest, above * (1 - fy) + below * fy)
-  }
-  return darkest
+  colourAt(coarse, (u * coarse.width) / camera.width, (v * coarse.height) / camera.height, colour)
+  return Math.min(colour[0], colour[1], colour[2])
 }
+
+const colour = new Float64Array(3)
 
 function borderPx(view: WarpView, { u, v }: PointView): number {
   const edge = Math.min(u, v, view.camera.width - u, view.camera.height - v, view.fadePx)
@@ -142,32 +150,31 @@ function borderPx(view: WarpView, { u, v }: PointView): number {
 }
 
 /** Whether no outline left out can lie between two nodes: both stand off it by more than they stand apart. */
-function borderIsFar(view: WarpView, u0: number, v0: number, u1: number, v1: number): boolean {
+function borderIsFar(view: WarpView, { u: u0, v: v0 }: Node, { u: u1, v: v1 }: Node): boolean {
   if (view.outlines.polygons.length === 0) return true
   const apart = Math.hypot(u1 - u0, v1 - v0)
   return distanceToOutlines(view.outlines, u0, v0, 2 * apart) > apart && distanceToOutlines(view.outlines, u1, v1, 2 * apart) > apart
 }
 
+const alone = emptyNode()
+const other = emptyNode()
+
 function sampleAlone(work: RowWork, column: number): void {
-  const weight = weigh(work, column)
-  if (weight <= 0) return
-  const [u, v] = [point.u, point.v]
-  const other = column + 1 <= work.width && viewPoint(work.terms, work.nodes.cos[column + 1], work.nodes.sin[column + 1], beside)
-  sampleRun(work, column, 1, u, v, weight, other ? beside.u - u : 0, other ? beside.v - v : 0, 0)
+  if (weigh(work, column, alone).weight <= 0) return
+  other.weight = alone.weight
+  other.gains.set(alone.gains)
+  const seen = viewPoint(work.terms, work.nodes.cos[column + 1], work.nodes.sin[column + 1], beside)
+  other.u = seen ? beside.u : alone.u
+  other.v = seen ? beside.v : alone.v
+  sampleRun(work, column, 1, alone, other)
 }
 
-/** Samples `count` columns from one whose place and weight are given, with their change a column. */
-function sampleRun(
-  work: RowWork,
-  first: number,
-  count: number,
-  u: number,
-  v: number,
-  weight: number,
-  du: number,
-  dv: number,
-  dWeight: number,
-): void {
+/** Samples `count` columns from the node `here` on, straight towards the node `there`. */
+function sampleRun(work: RowWork, first: number, count: number, here: Node, there: Node): void {
+  const { u, v, weight } = here
+  const du = (there.u - u) / count
+  const dv = (there.v - v) / count
+  const dWeight = (there.weight - weight) / count
   const { view, blend, nodes } = work
   const { pyramid, camera } = view
   const full = pyramid.levels[0]
@@ -226,9 +233,10 @@ function sampleRun(
     const w = weight + i * dWeight
     const at = 4 * (work.at + first + i)
     const k = w * share
-    sums[at] += red * k
-    sums[at + 1] += green * k
-    sums[at + 2] += blue * k
+    const t = i / count
+    sums[at] += red * k * (here.gains[0] + t * (there.gains[0] - here.gains[0]))
+    sums[at + 1] += green * k * (here.gains[1] + t * (there.gains[1] - here.gains[1]))
+    sums[at + 2] += blue * k * (here.gains[2] + t * (there.gains[2] - here.gains[2]))
     sums[at + 3] += w
     if (strongest && sources && w > strongest[at >> 2]) {
       strongest[at >> 2] = w

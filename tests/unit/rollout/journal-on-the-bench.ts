@@ -2,6 +2,7 @@
 import { surfaceOf } from '../../../lib/journal/surface'
 import type { Camera } from '../../../lib/photo/camera'
 import type { Picture } from '../../../lib/rollout/picture'
+import { type Rollout, rolloutJob, type RolloutSize, rolloutStripe, type RolloutView } from '../../../lib/rollout/rollout'
 
 export const radius = 30
 export const width = 40
@@ -29,6 +30,13 @@ export function benchCamera(angleDeg: number, more: Partial<Camera> = {}): Camer
     translation: [0 - width / 2, 0, 300],
     ...more,
   }
+}
+
+/** The map of photographs blended as they are, exposure not evened out. */
+export function blendedAsTheyAre(views: RolloutView[], size: RolloutSize): Rollout {
+  const job = rolloutJob(benchSurface, views, size, true)
+  const asTheyAre = job.views.map((view) => ({ ...view, exposure: { ultraviolet: false, even: null } }))
+  return { ...size, ...rolloutStripe({ ...job, views: asTheyAre }, 0, size.height) }
 }
 
 export function plainPicture(colour: [number, number, number], size = { width: 1600, height: 1200 }): Picture {
