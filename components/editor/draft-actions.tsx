@@ -36,7 +36,12 @@ export function DraftActions({
           </>
         )}
         <Button onPress={() => tools.send({ type: 'give-up' })}>Give up</Button>
-        {thumb ? <Button onPress={() => tools.send({ type: 'drop-point' })}>Drop point</Button> : null}
+        {thumb ? (
+          <>
+            <Button onPress={() => tools.send({ type: 'drop-point' })}>Drop point</Button>
+            <Button onPress={() => tools.send({ type: 'bend' })}>Bend</Button>
+          </>
+        ) : null}
         <Button
           kind="main"
           thumb={thumb}

@@ -133,7 +133,7 @@ export function PictureStage({
         <button type="button" aria-label="Further" onClick={() => nearer(1 / 1.5)}>
           −
         </button>
-        <button type="button" aria-label="Whole picture" onClick={() => setMoved(null)}>
+        <button type="button" aria-label="0: whole picture" onClick={() => setMoved(null)}>
           0
         </button>
       </div>

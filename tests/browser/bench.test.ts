@@ -269,7 +269,7 @@ describe('on a phone', () => {
     await shoot(page, 'bench-drawing-phone')
     await page.getByRole('button', { name: 'Keep mark a' }).tap()
     await expect.poll(() => markCount(id)).toBe(1)
-    await page.getByText('To the shaft').waitFor()
+    await page.getByText('To the shaft', { exact: true }).waitFor()
     await shoot(page, 'bench-phone')
     // two fingers move the picture and draw nothing
     const session = await context.newCDPSession(page)
