@@ -7,14 +7,15 @@ import { AngleField } from '@/components/ui/angle-field'
 import { Button } from '@/components/ui/button'
 import { LengthField } from '@/components/ui/length-field'
 import { useUnits } from '@/components/ui/preferences'
+import { Stops } from '@/components/ui/stops'
 import type { Journal } from '@/lib/model/journal'
 import type { Photo } from '@/lib/model/photo'
 import styles from './fit-bench.module.css'
 import type { FitResult } from './fit-cache'
-import { type FitStep, standingOf } from './fit-steps'
+import { type FitPlaces, type FitStep, standingOf } from './fit-steps'
 import { fitFailureWords, lookAgainWords } from './fit-words'
 
-type Clock = { angleDeg: number; axial: number }
+type Clock = FitPlaces['clock']
 
 export function FitAsk({
   step,
@@ -23,8 +24,8 @@ export function FitAsk({
   row,
   journal,
   tool,
-  clock,
-  onClock,
+  places,
+  onPlaces,
   store,
   onStep,
   onDrop,
@@ -37,8 +38,8 @@ export function FitAsk({
   row: Row<Photo>
   journal: Journal
   tool: HandlesState
-  clock: Clock
-  onClock: (clock: Clock) => void
+  places: FitPlaces
+  onPlaces: (places: FitPlaces) => void
   store: BenchStore
   onStep: (key: string) => void
   onDrop: () => void
@@ -51,8 +52,16 @@ export function FitAsk({
       <div className={styles.ask}>
         <p className={styles.say}>{step.ask}</p>
         {step.sets.part === 'clock' ? (
-          <ClockFields row={row} journal={journal} tool={tool} clock={clock} onClock={onClock} store={store} />
+          <ClockFields
+            row={row}
+            journal={journal}
+            tool={tool}
+            clock={places.clock}
+            onClock={(clock) => onPlaces({ ...places, clock })}
+            store={store}
+          />
         ) : null}
+        <EdgeStops step={step} journal={journal} places={places} onPlaces={onPlaces} onStep={onStep} />
         <FitVerdict step={step} fit={fit} atEdge={tool.atEdge} />
       </div>
       <div className={styles.acts}>
@@ -65,6 +74,41 @@ export function FitAsk({
       </div>
       <p className="note">You can come back to any step. A press on the picture sets a point; drag it to move it.</p>
     </div>
+  )
+}
+
+/** A fillet's beginning is often hard to see; its other edge, at the cheek, serves as well. */
+function EdgeStops({
+  step,
+  journal,
+  places,
+  onPlaces,
+  onStep,
+}: {
+  step: FitStep
+  journal: Journal
+  places: FitPlaces
+  onPlaces: (places: FitPlaces) => void
+  onStep: (key: string) => void
+}) {
+  if (step.sets.part !== 'ring') return null
+  const { at } = step.sets
+  const end = at === places.rear ? 'rear' : at === places.front ? 'front' : null
+  if (end === null || journal.fillets[end].form !== 'tangent') return null
+  const choose = (edge: 'fillet' | 'cheek') => {
+    onPlaces({ ...places, [end]: `${end}-${edge}` })
+    onStep(`ring-${end}-${edge}`)
+  }
+  return (
+    <Stops
+      label={`Edge that is picked at the ${end}`}
+      value={String(at).endsWith('cheek') ? 'cheek' : 'fillet'}
+      onChange={choose}
+      stops={[
+        { value: 'fillet', label: 'Fillet begins' },
+        { value: 'cheek', label: 'At the cheek' },
+      ]}
+    />
   )
 }
 

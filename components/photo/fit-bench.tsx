@@ -16,7 +16,7 @@ import type { LensData } from '@/lib/photo/lens-priors'
 import styles from './fit-bench.module.css'
 import { FitAsk } from './fit-ask'
 import { FitStepRow } from './fit-step-row'
-import { editedHandle, type FitStep, fitSteps, isOff, stepOfHandle } from './fit-steps'
+import { editedHandle, type FitPlaces, type FitStep, fitSteps, isOff, stepOfHandle } from './fit-steps'
 import { HandleList } from './handle-list'
 import { HandlePoints, type ShownHandle } from './handle-points'
 import { useLiveFit } from './live-fit'
@@ -46,10 +46,14 @@ export function FitBench({
   const colours = useSteelColours()
   const [tool, setTool] = useState(noHandle)
   const inHand = useRef(noHandle)
-  const [clock, setClock] = useState({ angleDeg: 0, axial: journal.width / 2 })
+  const [places, setPlaces] = useState<FitPlaces>({
+    clock: { angleDeg: 0, axial: journal.width / 2 },
+    rear: 'rear-fillet',
+    front: 'front-fillet',
+  })
   const handles = tool.draft ?? photo.handles
   const fit = useLiveFit(journal, photo, lens, tool.draft)
-  const steps = useMemo(() => fitSteps(journal, handles, clock), [journal, handles, clock])
+  const steps = useMemo(() => fitSteps(journal, handles, places), [journal, handles, places])
   const [stepKey, setStepKey] = useState<string | null>(null)
   const step = steps.find((one) => one.key === stepKey) ?? steps.find((one) => one.count < one.fewest && !one.optional) ?? steps[0]
   const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600), store.state().document.files[row.id]?.sha256 ?? '')
@@ -125,8 +129,8 @@ export function FitBench({
           row={row}
           journal={journal}
           tool={tool}
-          clock={clock}
-          onClock={setClock}
+          places={places}
+          onPlaces={setPlaces}
           store={store}
           onStep={setStepKey}
           onDrop={() => send({ type: 'remove' })}

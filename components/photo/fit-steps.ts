@@ -24,7 +24,14 @@ export type FitStep = {
 const fewestOnSide = 3
 const fewestOnRing = 3
 
-export function fitSteps(journal: Journal, handles: Handles, clock: { angleDeg: number; axial: number }): FitStep[] {
+/** What the next points stand for: where the witness mark lies, and which edge of each end is picked. */
+export type FitPlaces = {
+  clock: { angleDeg: number; axial: number }
+  rear: 'rear-fillet' | 'rear-cheek'
+  front: 'front-fillet' | 'front-cheek'
+}
+
+export function fitSteps(journal: Journal, handles: Handles, { clock, rear, front }: FitPlaces): FitStep[] {
   const [first, second] = sideNames(handles)
   const sides = [first, second].map((name, index): FitStep => {
     const side = index as 0 | 1
@@ -38,7 +45,7 @@ export function fitSteps(journal: Journal, handles: Handles, clock: { angleDeg: 
       optional: false,
     }
   })
-  const places = new Set<RingPlace>(['rear-fillet', 'front-fillet', ...handles.rings.map((ring) => ring.at)])
+  const places = new Set<RingPlace>([rear, front, ...handles.rings.map((ring) => ring.at)])
   const rings = [...places].map(
     (at): FitStep => ({
       key: `ring-${at}`,
@@ -47,7 +54,7 @@ export function fitSteps(journal: Journal, handles: Handles, clock: { angleDeg: 
       sets: { part: 'ring', at },
       count: handles.rings.find((ring) => ring.at === at)?.points.length ?? 0,
       fewest: fewestOnRing,
-      optional: at !== 'rear-fillet' && at !== 'front-fillet',
+      optional: at !== rear && at !== front,
     }),
   )
   const holes = journal.oilHoles.map(

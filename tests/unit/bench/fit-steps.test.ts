@@ -4,7 +4,7 @@ import { fitFailureWords, lookAgainWords } from '@/components/photo/fit-words'
 import { handlesSchema } from '@/lib/model/photo'
 import { pin } from '../editor/bench-fixture'
 
-const clock = { angleDeg: 0, axial: 20 }
+const clock = { clock: { angleDeg: 0, axial: 20 }, rear: 'rear-fillet', front: 'front-fillet' } as const
 const none = handlesSchema.parse({})
 
 describe('the steps of a fit', () => {
