@@ -31,11 +31,11 @@ type Stiffnesses = { shared: Stiffness; own: Stiffness }
 const cellSigma = 0.04
 /**
  * A field is the sum of one that all photographs share, since lamp and camera mostly stand still while the shaft turns, and one of its own. The
- * shared one is nearly free: were it not, lighting from one side would come out as photographs that grow brighter all along an open row.
+ * shared one may slope more freely, and gains are held tighter: were it not so, lighting from one side would come out as photographs that grow brighter all along an open row.
  */
-const brightness: Stiffnesses = { shared: { bend: 0.03, slope: 1, gain: 0.1 }, own: { bend: 0.02, slope: 0.02, gain: 0.3 } }
+const brightness: Stiffnesses = { shared: { bend: 0.03, slope: 0.1, gain: 0.02 }, own: { bend: 0.02, slope: 0.02, gain: 0.05 } }
 /** Of red and blue beside green. */
-const tint: Stiffnesses = { shared: { bend: 0.01, slope: 0.1, gain: 0.1 }, own: { bend: 0.01, slope: 0.01, gain: 0.1 } }
+const tint: Stiffnesses = { shared: { bend: 0.01, slope: 0.03, gain: 0.02 }, own: { bend: 0.01, slope: 0.01, gain: 0.05 } }
 const mostSteps = 200
 /** Disagreement that halves a cell's say: brighter than the others, from round to round narrower lest a wrong start lock in; darker than they; brighter, in the blend. */
 const brighterScales = [0.4, 0.25, 0.15, 0.1, 0.07, 0.05]
