@@ -3,7 +3,7 @@ import type { Surface } from '../journal/surface'
 import { type FitBase, type FitState, stateAt, unknownCount, unknownIndex } from './fit-state'
 import { type ContourSigns, type FitTask, linearise, scalarCount } from './fit-task'
 import { minimise } from './levenberg-marquardt'
-import { measure, type Observation } from './observation'
+import { measure } from './observation'
 import { chiSquare99 } from './quantiles'
 
 export type End = { state: FitState; contourSigns: ContourSigns; cost: number }
@@ -13,8 +13,7 @@ const startsFollowed = { most: 12, least: 3 }
 
 /** Follows starts to their ends, the most promising first, and takes the cheapest. */
 export function bestEnd(task: FitTask, starts: readonly FitBase[], surface: Surface): End | null {
-  const few = starts.length > manyStarts ? ranked({ ...task, observations: thinned(task.observations) }, starts).slice(0, manyStarts) : null
-  const candidates = ranked(task, few ? few.map(({ base }) => base) : starts)
+  const candidates = ranked(task, starts)
   let best: End | null = null
   const agreeing = chiSquare99(scalarCount(task.observations)) / 2
   for (let i = 0; i < Math.min(startsFollowed.most, candidates.length); i++) {
@@ -27,17 +26,10 @@ export function bestEnd(task: FitTask, starts: readonly FitBase[], surface: Surf
 
 type Candidate = { base: FitBase; signs: ContourSigns; cost: number }
 
-/** Starts of a grid beyond this many are sifted with a third of the picks first. */
-const manyStarts = 60
-
-function thinned(observations: readonly Observation[]): Observation[] {
-  return observations.filter((o) => o.type === 'point' || o.handle.index % 3 === 0)
-}
-
 /** Every start with each way round of the two sides, the most promising first. */
 function ranked(task: FitTask, starts: readonly FitBase[]): Candidate[] {
   const candidates: Candidate[] = []
-  for (const base of new Set(starts)) {
+  for (const base of starts) {
     const state = stateAt(base, new Float64Array(unknownCount))
     for (const signs of [
       [1, -1],

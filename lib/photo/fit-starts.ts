@@ -4,12 +4,24 @@
  * in a distant view). Otherwise poses are tried over a grid of directions, tilts and distances.
  */
 import { type Surface, ringOf } from '../journal/surface'
-import { add, cross, dot, type Mat3, multiply, norm, rotationOf, scale, subtract, unit, type Vec3 } from '../journal/vector'
+import {
+  add,
+  applyTransposed,
+  cross,
+  dot,
+  type Mat3,
+  multiply,
+  norm,
+  rotationOf,
+  scale,
+  subtract,
+  unit,
+  type Vec3,
+} from '../journal/vector'
 import { undistorted } from './camera'
-import { type FitBase, stateAt, unknownCount } from './fit-state'
+import type { FitBase } from './fit-state'
 import type { Observation } from './observation'
 import { nearCylinderHit } from './unproject'
-import { pixelRay } from './camera'
 
 export type Lens = { width: number; height: number; focalPx: number; k1: number }
 
@@ -18,10 +30,18 @@ export function fitStarts(surface: Surface, observations: readonly Observation[]
   const towards = unit(rays.reduce((sum, ray) => add(sum, unit(ray)), [0, 0, 0] as Vec3))
   const axes = axesFromSides(surface, observations, rays, towards)
   const lines = axes.length > 0 ? axes : axesOnGrid(surface, towards)
-  return lines.flatMap(({ direction, through }) =>
-    [1, -1].map((sense) => placed(surface, observations, lens, poseBase(surface, lens, scale(direction, sense), through))),
+  const starts = lines.flatMap(({ direction, through }) =>
+    [1, -1].map((sense) => placed(surface, observations, rays, poseBase(surface, lens, scale(direction, sense), through))),
   )
+  if (starts.length <= mostStarts) return starts.map(({ base }) => base)
+  return starts
+    .sort((p, q) => p.roughCost - q.roughCost)
+    .slice(0, mostStarts)
+    .map(({ base }) => base)
 }
+
+/** Starts of a grid beyond this many are sifted by how nearly the picks' rays meet what they were picked on. */
+const mostStarts = 48
 
 type AxisLine = { direction: Vec3; through: Vec3 }
 
@@ -77,41 +97,65 @@ function poseBase(surface: Surface, lens: Lens, direction: Vec3, through: Vec3):
   return { ...lens, rotation, translation: through, surface }
 }
 
-/** Slides and rolls a pose so that rings, holes and clock points lie where they were picked, on average. */
-function placed(surface: Surface, observations: readonly Observation[], lens: Lens, base: FitBase): FitBase {
-  const { camera } = stateAt(base, new Float64Array(unknownCount))
+/**
+ * Slides and rolls a pose so that rings, holes and clock points lie where they were picked, on average. The rough cost
+ * sums what is left, each miss in hundredths of the journal's radius and none of them dominating.
+ */
+function placed(
+  surface: Surface,
+  observations: readonly Observation[],
+  rays: readonly Vec3[],
+  base: FitBase,
+): { base: FitBase; roughCost: number } {
+  const origin = add(applyTransposed(base.rotation, scale(base.translation, -1)), [0, 0, surface.width / 2])
+  const meets = observations.map((o, i) =>
+    meeting(origin, applyTransposed(base.rotation, rays[i]), o.type === 'circle' ? ringOf(surface, o.at).radius : surface.radius),
+  )
   const slides: number[] = []
   let rollCos = 0
   let rollSin = 0
-  for (const o of observations) {
-    const ray = pixelRay({ ...camera, ...lens }, o)
-    const ring = o.type === 'circle' ? ringOf(surface, o.at) : null
-    const radius = ring ? ring.radius : surface.radius
-    const a = ray.direction[0] ** 2 + ray.direction[1] ** 2
-    const t =
-      nearCylinderHit(ray.origin, ray.direction, radius) ??
-      (a > 0 ? -(ray.origin[0] * ray.direction[0] + ray.origin[1] * ray.direction[1]) / a : 0)
-    const axial = ray.origin[2] + t * ray.direction[2]
-    if (ring) slides.push(ring.axial - axial)
-    if (o.type === 'point') {
-      slides.push(o.axial - axial)
-      const turn = o.theta - Math.atan2(ray.origin[1] + t * ray.direction[1], ray.origin[0] + t * ray.direction[0])
-      rollCos += Math.cos(turn)
-      rollSin += Math.sin(turn)
-    }
-  }
-  if (slides.length === 0) {
-    // nothing tells the place along the axis: put the side picks about the middle
-    return base
-  }
-  const slide = slides.sort((a, b) => a - b)[slides.length >> 1]
+  observations.forEach((o, i) => {
+    const axial = o.type === 'circle' ? ringOf(surface, o.at).axial : o.type === 'point' ? o.axial : null
+    if (axial !== null) slides.push(axial - meets[i].axial)
+    if (o.type !== 'point') return
+    rollCos += Math.cos(o.theta - meets[i].angle)
+    rollSin += Math.sin(o.theta - meets[i].angle)
+  })
+  const slide = slides.length > 0 ? [...slides].sort((a, b) => a - b)[slides.length >> 1] : 0
   const roll = rollCos === 0 && rollSin === 0 ? 0 : Math.atan2(rollSin, rollCos)
+  const unitMm = surface.radius / 100
+  let roughCost = 0
+  observations.forEach((o, i) => {
+    const { angle, axial, offSurface } = meets[i]
+    let miss = o.type === 'contour' ? Math.abs(meets[i].fromAxis - surface.radius) : offSurface
+    if (o.type === 'circle') miss += Math.abs(ringOf(surface, o.at).axial - axial - slide)
+    if (o.type === 'point') miss += Math.hypot(o.axial - axial - slide, 2 * surface.radius * Math.sin((o.theta - angle - roll) / 2))
+    roughCost += Math.log1p((miss / unitMm) ** 2)
+  })
+  if (slides.length === 0) return { base, roughCost }
   const direction: Vec3 = [base.rotation[2], base.rotation[5], base.rotation[8]]
   // the journal moves by -slide so that what was seen at axial z is z + slide
   return {
-    ...base,
-    rotation: multiply(base.rotation, rotationOf([0, 0, -roll])),
-    translation: subtract(base.translation, scale(direction, slide)),
+    base: {
+      ...base,
+      rotation: multiply(base.rotation, rotationOf([0, 0, -roll])),
+      translation: subtract(base.translation, scale(direction, slide)),
+    },
+    roughCost,
+  }
+}
+
+/** Where a ray meets the near side of a cylinder about the z axis, or comes nearest to it. */
+function meeting(origin: Vec3, direction: Vec3, radius: number): { angle: number; axial: number; fromAxis: number; offSurface: number } {
+  const a = direction[0] ** 2 + direction[1] ** 2
+  const nearest = a > 0 ? -(origin[0] * direction[0] + origin[1] * direction[1]) / a : 0
+  const fromAxis = Math.hypot(origin[0] + nearest * direction[0], origin[1] + nearest * direction[1])
+  const t = nearCylinderHit(origin, direction, radius) ?? nearest
+  return {
+    angle: Math.atan2(origin[1] + t * direction[1], origin[0] + t * direction[0]),
+    axial: origin[2] + t * direction[2],
+    fromAxis,
+    offSurface: Math.max(0, fromAxis - radius),
   }
 }
 
