@@ -17,6 +17,7 @@ import {
   shaftSummarySchema,
   sizesRowSchema,
 } from '../model/rows'
+import { alignmentsSchema } from '../photo/alignment-record'
 import { previewWidths } from '../store/previews'
 import type { Endpoint } from './endpoint'
 import { problemSchema } from './problem'
@@ -148,6 +149,12 @@ export const catalogue = {
       params: byId,
       answers: [ok('the findings', findingsSchema)],
     }),
+    alignments: endpoint(
+      'GET',
+      '/api/shafts/{id}/alignments',
+      'How far the photographs of each journal are laid beside each other; what is needed and not there yet is begun',
+      { params: byId, answers: [ok('one entry a journal, with the aligned fits where they are ready', alignmentsSchema)] },
+    ),
     inspection: endpoint('GET', '/api/shafts/{id}/inspection', 'The inspection file, lengths in mm', {
       params: byId,
       answers: [ok('the file', inspectionSchema)],

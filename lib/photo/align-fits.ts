@@ -8,7 +8,7 @@ import { multiply, rotationOf } from '../journal/vector'
 import type { Warning } from '../model/findings'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
-import { type Camera, project } from './camera'
+import { type Camera, cameraPlace, project } from './camera'
 import type { Fit } from './cylinder-fit'
 import { fitQuality } from './fit-quality'
 import { residualsOf } from './fit-residuals'
@@ -18,9 +18,8 @@ import { fitWarnings } from './fit-warnings'
 import { type JointPhoto, type JointSolution, solveJointly, type Tie } from './joint-fit'
 import { type LensData, lensPriors } from './lens-priors'
 import { type Measured, measure, observationsOf } from './observation'
-import { matchStrips, spectraOf } from './strip-correlation'
-import { halfStrip, type TextureStrip } from './texture'
-import { tiePatches } from './tie-points'
+import { type StripPair, stripPairs } from './strip-pairs'
+import type { TextureStrip } from './texture'
 import { solveTurns, type TurnMatch } from './turn-graph'
 
 export type AlignmentEntry = { photo: Photo; lens: LensData | null; fit: Fit; strip: TextureStrip }
@@ -32,21 +31,19 @@ export type Alignment = {
   unmatched: string[]
 }
 
-/** Correlations that are taken for a match: the peak itself, and how far it stands above the next one. */
-const leastPeak = 0.28
-const leastLead = 0.1
-/** How far two fits may disagree along the axis before they are compared, mm. */
-const slideRoomMm = 0.6
 /** Closing error around the journal that is still agreement, mm. */
 const closingMm = 0.9
 
 /** All entries' strips have one size, their width a power of two; every fit's slide is known. */
 export function alignFits(journal: Journal, entries: readonly AlignmentEntry[]): Alignment {
   const surface = surfaceOf(journal)
-  const matches = pairMatches(entries)
+  const pairs = stripPairs(
+    surface,
+    entries.map(({ strip, fit }) => ({ strip, facing: facingOf(fit.camera) })),
+  )
   const { turns, kept } = solveTurns(
     entries.map((entry) => entry.fit.rollKnown),
-    matches,
+    pairs,
     closingMm / surface.radius,
   )
   const placed = entries.flatMap((entry, i) =>
@@ -54,10 +51,10 @@ export function alignFits(journal: Journal, entries: readonly AlignmentEntry[]):
   )
   const unmatched = entries.filter((_, i) => turns[i] === null).map((entry) => entry.photo.id)
   const place = new Map(placed.map((entry, at) => [entry.index, at]))
-  const ties = kept.flatMap((match) => {
-    const first = place.get(match.first)
-    const second = place.get(match.second)
-    return first === undefined || second === undefined ? [] : tiesOf(surface, entries, match, first, second)
+  const ties = kept.flatMap((pair) => {
+    const first = place.get(pair.first)
+    const second = place.get(pair.second)
+    return first === undefined || second === undefined ? [] : tiesOf(surface, entries, pair, first, second)
   })
   const photos = placed.map((entry) => jointPhoto(journal, surface, entry))
   const solution = ties.length > 0 ? solveJointly(surface, photos, ties) : null
@@ -71,36 +68,20 @@ export function alignFits(journal: Journal, entries: readonly AlignmentEntry[]):
   return { fits, unmatched }
 }
 
-function pairMatches(entries: readonly AlignmentEntry[]): (TurnMatch & { columns: number; rows: number })[] {
-  const coarse = entries.map((entry) => spectraOf(halfStrip(entry.strip)))
-  const matches: (TurnMatch & { columns: number; rows: number })[] = []
-  for (let first = 0; first < entries.length; first++) {
-    for (let second = first + 1; second < entries.length; second++) {
-      const { width, pxPerMm } = coarse[first].strip
-      const match = matchStrips(coarse[first], coarse[second], Math.ceil(slideRoomMm * pxPerMm))
-      if (!match || match.peak < leastPeak || match.peak - match.second < leastLead) continue
-      matches.push({
-        first,
-        second,
-        turn: (match.columns / width) * 2 * Math.PI,
-        strength: match.peak,
-        columns: 2 * match.columns,
-        rows: 2 * match.rows,
-      })
-    }
-  }
-  return matches
-}
-
-function tiesOf(surface: Surface, entries: readonly AlignmentEntry[], match: TurnMatch, first: number, second: number): Tie[] {
-  const { columns, rows } = match as TurnMatch & { columns: number; rows: number }
-  const a = entries[match.first]
-  const b = entries[match.second]
-  return tiePatches(surface, a.strip, b.strip, columns, rows).flatMap((patch): Tie[] => {
+function tiesOf(surface: Surface, entries: readonly AlignmentEntry[], pair: StripPair, first: number, second: number): Tie[] {
+  const a = entries[pair.first]
+  const b = entries[pair.second]
+  return pair.ties.flatMap((patch): Tie[] => {
     const firstPixel = seenAt(surface, a.fit.camera, patch.inFirst)
     const secondPixel = seenAt(surface, b.fit.camera, patch.inSecond)
     return firstPixel && secondPixel ? [{ first, second, firstPixel, secondPixel, information: patch.information }] : []
   })
+}
+
+/** Where about the shaft the camera stands, radians. */
+function facingOf(camera: Camera): number {
+  const [x, y] = cameraPlace(camera)
+  return Math.atan2(y, x)
 }
 
 function seenAt(surface: Surface, camera: Camera, at: MapPoint) {

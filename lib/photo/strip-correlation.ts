@@ -18,6 +18,14 @@ export type StripMatch = {
   second: number
 }
 
+export type MatchSearch = {
+  /** Rows by which the second strip may be slid, either way. */
+  mostRows: number
+  /** Columns that would put both cameras at one place, and how far from there a match must keep. */
+  sameStandpoint: number
+  leastTurn: number
+}
+
 /** Width must be a power of two. */
 export function spectraOf(strip: TextureStrip): StripSpectra {
   const { width, height, value, mask } = strip
@@ -35,8 +43,16 @@ export function spectraOf(strip: TextureStrip): StripSpectra {
   return { strip, value: rows((i) => value[i]), square: rows((i) => value[i] * value[i]), mask: rows((i) => mask[i]) }
 }
 
-/** Two strips of the same size. `mostRows` is how far they may be slid. Null where they never overlap enough. */
-export function matchStrips(first: StripSpectra, second: StripSpectra, mostRows: number): StripMatch | null {
+/**
+ * Two strips of the same size; null where they never overlap enough. Lamps, shadows and what the steel reflects stand
+ * still while the shaft is turned: they match best where both cameras stand at one place, so that no match is taken
+ * there, and one elsewhere has to beat it.
+ */
+export function matchStrips(
+  first: StripSpectra,
+  second: StripSpectra,
+  { mostRows, sameStandpoint, leastTurn }: MatchSearch,
+): StripMatch | null {
   const { width, height, pxPerMm } = first.strip
   const leastOverlap = leastOverlapShare * width * height
   const best = { columns: 0, rows: 0, peak: Number.NEGATIVE_INFINITY }
@@ -50,17 +66,21 @@ export function matchStrips(first: StripSpectra, second: StripSpectra, mostRows:
       if (overlap[column] < leastOverlap) continue
       const c = dots[column] / Math.sqrt(firstPower[column] * secondPower[column] + 1e-9)
       across[column] = Math.max(across[column], c)
-      if (c > best.peak) Object.assign(best, { columns: column, rows, peak: c })
+      if (c > best.peak && columnsApart(column, sameStandpoint, width) >= leastTurn) Object.assign(best, { columns: column, rows, peak: c })
     }
   }
   if (!Number.isFinite(best.peak)) return null
   const apart = Math.round(apartMm * pxPerMm)
   let elsewhere = 0
   for (let column = 0; column < width; column++) {
-    const d = Math.abs(column - best.columns)
-    if (Math.min(d, width - d) > apart) elsewhere = Math.max(elsewhere, across[column])
+    if (columnsApart(column, best.columns, width) > apart) elsewhere = Math.max(elsewhere, across[column])
   }
   return { ...best, second: elsewhere }
+}
+
+function columnsApart(one: number, other: number, width: number): number {
+  const d = one - other
+  return Math.abs(d - width * Math.round(d / width))
 }
 
 /** Share of the whole map that two strips must have in common. */

@@ -23,8 +23,15 @@ const contrastMm = 2
 const leastContrast = 4.5e-3
 const clip = 3
 
-export function textureOf({ width, height, pxPerMm, grey, mask }: GreyStrip): TextureStrip {
+/** The mouth of an oil hole or a shadow: darker than this share of the steel beside it, and about as broad as a small hole. */
+const darkShare = 0.5
+const darkMm = 0.8
+const brighterHalf = 0.7
+
+export function textureOf(strip: GreyStrip): TextureStrip {
+  const { width, height, pxPerMm, grey } = strip
   const count = width * height
+  const mask = withoutDarkPlaces(strip)
   const smooth = smoother(mask, width, height)
   const logGrey = new Float32Array(count)
   for (let i = 0; i < count; i++) logGrey[i] = mask[i] ? Math.log(grey[i] + 8) : 0
@@ -39,6 +46,28 @@ export function textureOf({ width, height, pxPerMm, grey, mask }: GreyStrip): Te
     value[i] = mask[i] ? Math.max(-clip, Math.min(clip, value[i] / Math.sqrt(variance[i] + leastContrast ** 2))) : 0
   }
   return { width, height, pxPerMm, value, mask }
+}
+
+/**
+ * What is seen, less dark places and what lies about them: one oil hole looks like the other, and would lay a photograph
+ * of the one on a photograph of the other.
+ */
+function withoutDarkPlaces({ width, height, pxPerMm, grey, mask }: GreyStrip): Uint8Array {
+  const dark = new Float32Array(width * height)
+  for (let x = 0; x < width; x++) {
+    const seen: number[] = []
+    for (let y = 0; y < height; y++) if (mask[y * width + x]) seen.push(grey[y * width + x])
+    const steel = seen.sort((a, b) => a - b)[Math.floor(brighterHalf * seen.length)]
+    for (let y = 0; y < height; y++) {
+      const i = y * width + x
+      if (mask[i] && grey[i] < darkShare * steel) dark[i] = 1
+    }
+  }
+  const sigma = darkMm * pxPerMm
+  const share = blurred(dark, width, height, sigma, sigma)
+  for (let i = 0; i < share.length; i++) share[i] = share[i] > 0.5 ? 1 : 0
+  const about = blurred(share, width, height, sigma, sigma)
+  return mask.map((seen, i) => (seen && about[i] < 0.02 ? 1 : 0))
 }
 
 /** The same strip at half the width and height: means of 2 x 2 places, seen where all four are. */

@@ -20,6 +20,9 @@ const spacingMm = 6
 const searchMm = 0.7
 const leastCorrelation = 0.55
 const leastSeenShare = 0.85
+const roughStep = 2
+/** By how much the rough search may miss the summit. */
+const roughLoss = 0.15
 /** The finest difference that two real photographs let through, mm. */
 const floorMm = 0.012
 /** Neighbouring values of a strip are no independent witnesses: each counts for the area of its smoothing. */
@@ -70,17 +73,41 @@ function bestPlace(
   if (!a.mask[y * width + x]) return null
   const size = 2 * reach + 1
   const scores = new Float64Array(size * size).fill(-1)
-  let best = -1
-  for (let dy = -reach; dy <= reach; dy += 1) {
-    for (let dx = -reach; dx <= reach; dx += 1) {
-      const c = correlationAt(a, b, x, y, x - columns + dx, y - rows + dy, half)
-      scores[(dy + reach) * size + dx + reach] = c
-      if (best < 0 || c > scores[best]) best = (dy + reach) * size + dx + reach
+  const scoreAt = (dx: number, dy: number, stride: number) => {
+    const at = (dy + reach) * size + dx + reach
+    scores[at] = correlationAt(a, b, x, y, x - columns + dx, y - rows + dy, half, stride)
+    return at
+  }
+  // a strip is smooth over more than two places: every second one finds the summit's surroundings
+  let rough = -1
+  for (let dy = -reach; dy <= reach; dy += roughStep) {
+    for (let dx = -reach; dx <= reach; dx += roughStep) {
+      const at = scoreAt(dx, dy, roughStep)
+      if (rough < 0 || scores[at] > scores[rough]) rough = at
+    }
+  }
+  if (!(scores[rough] >= leastCorrelation - roughLoss)) return null
+  scores.fill(-1)
+  let best = scoreAt((rough % size) - reach, Math.floor(rough / size) - reach, 1)
+  for (let climbing = true; climbing; ) {
+    climbing = false
+    const bx = best % size
+    const by = Math.floor(best / size)
+    if (bx === 0 || by === 0 || bx === size - 1 || by === size - 1) return null
+    for (let dy = by - 1; dy <= by + 1; dy++) {
+      for (let dx = bx - 1; dx <= bx + 1; dx++) {
+        const at = dy * size + dx
+        if (scores[at] === -1) scoreAt(dx - reach, dy - reach, 1)
+        if (scores[at] > scores[best]) {
+          best = at
+          climbing = true
+        }
+      }
     }
   }
   const bx = best % size
   const by = Math.floor(best / size)
-  if (!(scores[best] >= leastCorrelation) || bx === 0 || by === 0 || bx === size - 1 || by === size - 1) return null
+  if (!(scores[best] >= leastCorrelation)) return null
   const sub = (before: number, at: number, after: number) => {
     const bend = before - 2 * at + after
     return bend < 0 ? Math.max(-0.5, Math.min(0.5, (0.5 * (before - after)) / bend)) : 0
@@ -96,17 +123,28 @@ function bestPlace(
   return { dx, dy, correlation: scores[best], information: withFloor([xx * k, xy * k, yy * k]) }
 }
 
-/** Normalised correlation of two patches; -1 where too little of one is seen. */
-function correlationAt(a: TextureStrip, b: TextureStrip, xa: number, ya: number, xb: number, yb: number, half: number): number {
+/** Normalised correlation of two patches by every `stride`-th place; -1 where too little of one is seen. */
+function correlationAt(
+  a: TextureStrip,
+  b: TextureStrip,
+  xa: number,
+  ya: number,
+  xb: number,
+  yb: number,
+  half: number,
+  stride: number,
+): number {
   const { width } = a
+  let places = 0
   let ab = 0
   let aa = 0
   let bb = 0
   let seen = 0
-  for (let j = -half; j <= half; j++) {
+  for (let j = -half; j <= half; j += stride) {
     const rowA = (ya + j) * width
     const rowB = (yb + j) * width
-    for (let i = -half; i <= half; i += 1) {
+    for (let i = -half; i <= half; i += stride) {
+      places++
       const p = rowA + ((xa + i + 2 * width) % width)
       const q = rowB + ((xb + i + 2 * width) % width)
       if (!a.mask[p] || !b.mask[q]) continue
@@ -118,7 +156,7 @@ function correlationAt(a: TextureStrip, b: TextureStrip, xa: number, ya: number,
       seen++
     }
   }
-  return seen < leastSeenShare * (2 * half + 1) ** 2 ? -1 : ab / Math.sqrt(aa * bb + 1e-9)
+  return seen < leastSeenShare * places ? -1 : ab / Math.sqrt(aa * bb + 1e-9)
 }
 
 function structure(a: TextureStrip, x: number, y: number, half: number) {

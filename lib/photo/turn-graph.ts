@@ -11,15 +11,19 @@ export type TurnMatch = {
   strength: number
 }
 
-export type TurnSolution = {
+export type TurnSolution<Match extends TurnMatch> = {
   /** To be added to a photograph's own angles, radians; null where nothing ties it to a known one. */
   turns: (number | null)[]
-  kept: TurnMatch[]
-  dropped: TurnMatch[]
+  kept: Match[]
+  dropped: Match[]
 }
 
 /** `known[i]`: photograph i's own angles are the journal's. `tolerance`: closing error that is still agreement, radians. */
-export function solveTurns(known: readonly boolean[], matches: readonly TurnMatch[], tolerance: number): TurnSolution {
+export function solveTurns<Match extends TurnMatch>(
+  known: readonly boolean[],
+  matches: readonly Match[],
+  tolerance: number,
+): TurnSolution<Match> {
   // node 0 is the journal's own frame; a known photograph is tied to it without error
   const turnToRoot = new Float64Array(known.length + 1)
   const root = Array.from({ length: known.length + 1 }, (_, i) => i)
@@ -44,8 +48,8 @@ export function solveTurns(known: readonly boolean[], matches: readonly TurnMatc
   known.forEach((isKnown, i) => {
     if (isKnown) join(i + 1, 0, 0)
   })
-  const kept: TurnMatch[] = []
-  const dropped: TurnMatch[] = []
+  const kept: Match[] = []
+  const dropped: Match[] = []
   for (const match of [...matches].sort((a, b) => b.strength - a.strength)) {
     const agrees = join(match.first + 1, match.second + 1, match.turn)
     ;(agrees ? kept : dropped).push(match)

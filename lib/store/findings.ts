@@ -2,8 +2,10 @@
 import { assess } from '../finding/assess'
 import type { Findings } from '../model/findings'
 import type { ShaftDocument } from '../model/rows'
+import { alignedFits } from './alignments'
 import { inspectionOf, lensByPhoto } from './document'
 
-export function findingsOf(document: ShaftDocument): Findings {
-  return assess(inspectionOf(document), lensByPhoto(document))
+/** Photographs that wait for an alignment count as what they tell by themselves. */
+export async function findingsOf(document: ShaftDocument): Promise<Findings> {
+  return assess(inspectionOf(document), lensByPhoto(document), await alignedFits(document))
 }

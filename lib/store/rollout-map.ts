@@ -1,12 +1,12 @@
 /** A kept journal's map as a PNG, drawn on reading by the kernel that the page uses. */
 import sharp from 'sharp'
-import { fitPhotos } from '../finding/assess'
 import { surfaceOf } from '../journal/surface'
 import { AppError, badInput } from '../model/app-error'
 import type { ShaftDocument } from '../model/rows'
 import { photosToRoll } from '../rollout/photos-to-roll'
 import { type RolloutView, rolloutInTurns, rolloutSize } from '../rollout/rollout'
-import { inspectionOf, lensByPhoto } from './document'
+import { alignedFits } from './alignments'
+import { inspectionOf } from './document'
 import type { PhotoStorage } from './photo-storage'
 import { uprightPixels } from './previews'
 
@@ -37,7 +37,7 @@ export async function rolloutPng(
   const { used, leftOut } = photosToRoll(
     inspection,
     row.journal,
-    fitPhotos(inspection, lensByPhoto(document)),
+    await alignedFits(document, storage),
     (photo) => files.get(photo.id) !== null,
   )
   if (used.length === 0) {

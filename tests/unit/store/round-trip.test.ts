@@ -76,7 +76,7 @@ describe('a bundle', () => {
     const imported = await importShaft(bytes, randomUUID(), now)
     expect(imported.photosAbsent).toEqual([])
     expect(inspectionText(inspectionOf(imported.document))).toBe(inspectionText(inspectionOf(document)))
-    expect(JSON.stringify(findingsOf(imported.document))).toBe(JSON.stringify(findingsOf(document)))
+    expect(JSON.stringify(await findingsOf(imported.document))).toBe(JSON.stringify(await findingsOf(document)))
   }, 60_000)
 
   it('may lie in a folder of the archive, and be imported twice under one id', async () => {

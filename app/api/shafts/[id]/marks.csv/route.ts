@@ -8,6 +8,6 @@ import { findingsOf } from '@/lib/store/findings'
 
 export const GET = route(catalogue.shafts.marksCsv, async ({ params }) => {
   const document = await readDocument(params.id)
-  const table = marksCsv(inspectionOf(document), findingsOf(document))
+  const table = marksCsv(inspectionOf(document), await findingsOf(document))
   return download(table, 'text/csv; charset=utf-8', exportName(document, 'csv'))
 })

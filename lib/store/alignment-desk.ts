@@ -1,0 +1,82 @@
+/** Alignments under way: one at a time in a worker thread, a newer order for a journal in the place of its older one. */
+import { Worker } from 'node:worker_threads'
+import type { AlignedPhotos } from '../photo/alignment-record'
+import type { AlignmentOrder, FromAlignment } from './alignment-worker'
+
+export type AlignmentJob = {
+  journalRow: string
+  key: string
+  order: AlignmentOrder
+  done: number
+  of: number
+  /** Keeps what came out. */
+  keep: (photos: AlignedPhotos) => Promise<void>
+}
+
+type Settled = { key: string; state: 'not-needed' } | { key: string; state: 'failed'; detail: string }
+
+type Desk = {
+  waiting: AlignmentJob[]
+  running: { job: AlignmentJob; worker: Worker } | null
+  /** By journal row: what needs no alignment, or failed to be aligned, as it stands now. */
+  settled: Map<string, Settled>
+}
+
+/** Route handlers are bundled apart from one another: the process-wide place keeps them on one desk. */
+const processWide = globalThis as typeof globalThis & { throwmarkAlignments?: Desk }
+
+function desk(): Desk {
+  processWide.throwmarkAlignments ??= { waiting: [], running: null, settled: new Map() }
+  return processWide.throwmarkAlignments
+}
+
+export function settledState(journalRow: string, key: string): Settled | null {
+  const settled = desk().settled.get(journalRow)
+  return settled?.key === key ? settled : null
+}
+
+export function settle(journalRow: string, settled: Settled): void {
+  desk().settled.set(journalRow, settled)
+}
+
+export function jobUnderWay(key: string): AlignmentJob | null {
+  const { waiting, running } = desk()
+  return running?.job.key === key ? running.job : (waiting.find((job) => job.key === key) ?? null)
+}
+
+/** Puts an order in line, in the place of an older one for the same journal. */
+export function orderAlignment(job: AlignmentJob): void {
+  const at = desk()
+  at.waiting = [...at.waiting.filter(({ journalRow }) => journalRow !== job.journalRow), job]
+  if (at.running?.job.journalRow === job.journalRow) void at.running.worker.terminate()
+  if (!at.running) startNext()
+}
+
+function startNext(): void {
+  const at = desk()
+  const job = at.waiting.shift()
+  if (!job) return
+  const worker = startWorker(job.order)
+  at.running = { job, worker }
+  let result: AlignedPhotos | null = null
+  worker.on('message', (message: FromAlignment) => {
+    if (message.say === 'progress') Object.assign(job, { done: message.done, of: message.of })
+    else result = message.photos
+  })
+  const fail = (error: unknown) =>
+    settle(job.journalRow, { key: job.key, state: 'failed', detail: error instanceof Error ? error.message : String(error) })
+  worker.on('error', fail)
+  worker.on('exit', () => {
+    const kept = result ? job.keep(result).catch(fail) : Promise.resolve()
+    void kept.then(() => {
+      at.running = null
+      startNext()
+    })
+  })
+}
+
+/** The worker lies in the bundle that the program was started from. */
+function startWorker(order: AlignmentOrder): Worker {
+  const place = new URL('store/alignment-worker.mjs', process.env.THROWMARK_BUNDLE)
+  return new Worker(/* turbopackIgnore: true */ place, { workerData: order })
+}
