@@ -41,7 +41,7 @@ export function BenchPhone(props: BenchLayoutProps) {
   const number = photo ? model.photos.indexOf(photo) + 1 : 0
   const head = (
     <header className={styles.head}>
-      <ButtonLink kind="flat" href={`/shafts/${shaftId}/setup`} label="The shaft’s set-up, sizes and findings">
+      <ButtonLink kind="flat" href={`/shafts/${shaftId}/setup`} label="‹ Shaft: set-up and sizes">
         ‹ Shaft
       </ButtonLink>
       <h1>{word}</h1>

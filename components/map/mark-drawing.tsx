@@ -2,6 +2,7 @@
 /** A drawing of one part of the map: a mark with its dimension lines, its tangent line and oil hole in view. Nothing on it is edited. */
 import { useMemo, useRef } from 'react'
 import { Layer, Stage } from 'react-konva'
+import './konva-drawing'
 import type { JournalModel } from '@/components/editor/bench-model'
 import { useUnits } from '@/components/ui/preferences'
 import type { MapPoint, Surface } from '@/lib/journal/surface'

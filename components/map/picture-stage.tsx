@@ -2,6 +2,7 @@
 /** A picture that one can move, bring nearer and draw on: the photograph and the map both stand on it. */
 import { type KeyboardEvent, type ReactNode, useEffect, useMemo, useRef, useState } from 'react'
 import { Layer, Stage } from 'react-konva'
+import './konva-drawing'
 import { Loupe } from './loupe'
 import styles from './picture-stage.module.css'
 import { type PointerTarget, usePicturePointers } from './picture-pointer'

@@ -232,7 +232,7 @@ describe('exported and imported again', () => {
     await drawOnMap(page, { angleDeg: 40, s: 12 }, { angleDeg: 60, s: 18 })
     await page.keyboard.press('Enter')
     await expect.poll(() => markCount(id)).toBe(1)
-    await page.getByRole('link', { name: 'Findings' }).click()
+    await page.getByRole('link', { name: 'Findings', exact: true }).click()
     const loading = page.waitForEvent('download')
     await page.getByRole('link', { name: /^Bundle/ }).click()
     const bundle = await (await loading).createReadStream()
@@ -280,7 +280,7 @@ describe('on a phone', () => {
     await session.send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: fingers(30) })
     await session.send('Input.dispatchTouchEvent', { type: 'touchMove', touchPoints: fingers(70) })
     await session.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] })
-    await page.getByRole('link', { name: 'Findings' }).waitFor()
+    await page.getByRole('link', { name: 'Findings', exact: true }).waitFor()
     expect(await markCount(id)).toBe(1)
 
     await page.getByRole('radio', { name: 'Photo' }).click()
