@@ -27,7 +27,7 @@ const tests = {
     outcomes: [
       {
         found: 'An indication in the steel',
-        means: 'A crack. The engine maker’s limits decide; none allows a crack in a radius or at an oil hole.',
+        means: 'A crack. The engine maker’s limits decide; what manuals allow is for light stringers, not for cracks (TM 5-3810-289-34).',
       },
       {
         found: 'No indication',
