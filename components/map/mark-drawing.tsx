@@ -3,6 +3,7 @@
 import { useMemo, useRef } from 'react'
 import { Layer, Stage } from 'react-konva'
 import './konva-drawing'
+import { LastingDot } from './lasting-dot'
 import type { JournalModel } from '@/components/editor/bench-model'
 import { useUnits } from '@/components/ui/preferences'
 import type { MapPoint, Surface } from '@/lib/journal/surface'
@@ -65,6 +66,7 @@ export function MarkDrawing({
             <MapGround sheet={sheet} view={view} journal={model.row.value} picture={picture} unseen={unseen} colours={colours} />
           </Layer>
           <Layer listening={false}>
+            <LastingDot />
             <MapMarks sheet={sheet} view={view} marks={marks} colours={colours} />
             {measured ? (
               <MarkDimensions
@@ -81,6 +83,7 @@ export function MarkDrawing({
             <ScaleBar view={view} frame={frame} units={units} colours={colours} />
           </Layer>
           <Layer listening={false}>
+            <LastingDot />
             <MapCursor cursor={cursor} sheet={sheet} view={view} colours={colours} />
           </Layer>
         </Stage>

@@ -3,6 +3,7 @@
 import { type KeyboardEvent, type ReactNode, useEffect, useMemo, useRef, useState } from 'react'
 import { Layer, Stage } from 'react-konva'
 import './konva-drawing'
+import { LastingDot } from './lasting-dot'
 import { Loupe } from './loupe'
 import styles from './picture-stage.module.css'
 import { type PointerTarget, usePicturePointers } from './picture-pointer'
@@ -100,8 +101,12 @@ export function PictureStage({
         {frame.width > 0 ? (
           <Stage width={frame.width} height={frame.height} listening={false}>
             <Layer listening={false}>{ground(view, frame)}</Layer>
-            <Layer listening={false}>{scene(view, frame)}</Layer>
             <Layer listening={false}>
+              <LastingDot />
+              {scene(view, frame)}
+            </Layer>
+            <Layer listening={false}>
+              <LastingDot />
               {over?.(view)}
               {scriber && (magnify || scriber.byTouch) ? (
                 <Loupe
