@@ -1,13 +1,12 @@
 /** Marks that belong together: labels for the eye, each member keeps its own pattern. */
-import { axialDifference, halfAngle, meanDirection, type PathPiece, pathPieces, worstStretchAngle } from '../journal/map-path'
-import type { MapPoint, Surface } from '../journal/surface'
+import { axialDifference, halfAngle, worstStretchAngle } from '../journal/map-path'
+import type { Surface } from '../journal/surface'
 import type { Group } from '../model/findings'
-import { flatLine, type FlatLine, lineGap, nearestEnds, sideBySide } from './flat-line'
+import { lineGap, nearestEnds, sideBySide } from './flat-line'
+import type { GroupMember } from './group-member'
 import { networkOf } from './network'
 import { atLeast, atMost, isDiagonal } from './pattern'
 import { ruleCard } from './rule-card'
-
-export type GroupMember = { id: string; vertices: readonly MapPoint[]; pieces: PathPiece[]; angle: number; length: number; line: FlatLine }
 
 export type JournalGroups = {
   groups: Omit<Group, 'id'>[] /** Extent around the journal of each chain member's whole chain, degrees. */
@@ -16,13 +15,6 @@ export type JournalGroups = {
 
 const card = ruleCard.values
 const radians = (degrees: number) => (degrees * Math.PI) / 180
-
-/** A line on the map as a group may hold it; null where it has no direction. */
-export function groupMember(surface: Surface, id: string, vertices: readonly MapPoint[]): GroupMember | null {
-  const pieces = pathPieces(surface, vertices)
-  const { angle, length } = meanDirection(pieces)
-  return angle === null ? null : { id, vertices, pieces, angle, length, line: flatLine(surface, vertices) }
-}
 
 /** Groups among the lines of one journal that share a frame. */
 export function groupsOf(surface: Surface, members: readonly GroupMember[]): JournalGroups {

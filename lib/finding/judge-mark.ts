@@ -1,47 +1,24 @@
 /** One mark's finding: what was measured, the pattern that the rule card names, why, and what would settle it. */
-import type { MarkMeasure } from '../journal/mark-measure'
 import type { Journal } from '../model/journal'
 import type { Mark } from '../model/mark'
 import type { MarkFinding, Pattern } from '../model/findings'
+import {
+  angleInterval,
+  degrees,
+  evidenceOf,
+  isHeatCheck,
+  type MarkContext,
+  type MarkNumbers,
+  reachesDiagonal,
+  seenOf,
+} from './mark-evidence'
 import { nextTests } from './next-tests'
-import { atLeast, atMost, type Evidence, isDiagonal, patternConcern, patternOf } from './pattern'
-import type { PlacedMark, PlacementFailure } from './placed-mark'
+import { type Evidence, isDiagonal, patternConcern, patternOf } from './pattern'
+import type { PlacementFailure } from './placed-mark'
 import { reasonsOf } from './reasons'
-import { holeBandMm, radiusBandMm, ruleCard } from './rule-card'
-
-export type MarkContext = {
-  journal: Journal
-  /** Extent of the chain that the mark belongs to, degrees; 0 for none. */
-  chainAroundDeg: number
-  inNetwork: boolean
-  /** Does a line lie in or within the card's distance of this area, at the pessimistic bound? */
-  lineNear: boolean
-}
-
-export type MarkNumbers = {
-  placed: PlacedMark
-  measure: MarkMeasure
-  angleDeg: number | null
-  angleSigmaDeg: number | null
-  worstDeg: number | null
-  tooShort: boolean
-}
+import { ruleCard } from './rule-card'
 
 const card = ruleCard.values
-
-/** The numbers that the rules read, angles in degrees; a mark shorter than three pick sigmas has no direction. */
-export function markNumbers(placed: PlacedMark, measure: MarkMeasure): MarkNumbers {
-  const tooShort = measure.directed && !atLeast(measure.length.value, card.shortFactor * placed.pickSigmaMm)
-  const directed = measure.directed && !tooShort
-  return {
-    placed,
-    measure,
-    tooShort,
-    angleDeg: directed && measure.angle ? degrees(Math.abs(measure.angle.value)) : null,
-    angleSigmaDeg: directed && measure.angle ? degrees(measure.angle.sigma) : null,
-    worstDeg: directed && measure.worstAngle !== null ? degrees(measure.worstAngle) : null,
-  }
-}
 
 export function judgeMark(numbers: MarkNumbers, context: MarkContext): MarkFinding {
   const { placed, measure } = numbers
@@ -133,56 +110,6 @@ export function unplacedFinding(mark: Mark, journal: Journal, failure: Placement
   }
 }
 
-/**
- * What the table reads. `side` 1 takes every distance at its pessimistic bound, 0 as measured, -1 at the other bound.
- * Handles that contradict each other leave no geometry to read: what a person saw still stands.
- */
-export function evidenceOf(numbers: MarkNumbers, context: MarkContext, side: -1 | 0 | 1, angleDeg: number | null): Evidence {
-  const { placed, measure } = numbers
-  const bound = (m: { value: number; sigma: number }) => Math.max(0, m.value - side * placed.boundFactor * m.sigma)
-  const usable = placed.consistent
-  const { front, rear } = measure.fillets
-  return {
-    fillets:
-      usable && placed.slideKnown
-        ? [
-            { distance: bound(front), band: radiusBandMm(placed.surface.front) },
-            { distance: bound(rear), band: radiusBandMm(placed.surface.rear) },
-          ]
-        : null,
-    holes:
-      usable && placed.rollKnown
-        ? measure.holes.map((h) => ({
-            distance: bound(h.distance),
-            band: holeBandMm(h.largerAxis),
-            reach: card.aimReachFactor * h.largerAxis,
-            aimed: h.aimed,
-          }))
-        : null,
-    seen: seenOf(placed.mark),
-    directed: measure.directed,
-    angleDeg: usable ? angleDeg : null,
-    worstDeg: usable ? numbers.worstDeg : null,
-    reachesDiagonal: reachesDiagonal(numbers),
-    fitTrusted: placed.trusted,
-    aroundDeg: Math.max(degrees(measure.around), context.chainAroundDeg),
-    pitOrStain: isPitOrStain(placed.mark, measure, context),
-    coated: context.journal.coating.kind === 'suspected' || context.journal.coating.kind === 'known',
-  }
-}
-
-/** The confidence interval of the mean angle, unsigned, degrees. */
-export function angleInterval(numbers: MarkNumbers): [low: number, high: number] | null {
-  if (numbers.angleDeg === null || numbers.angleSigmaDeg === null) return null
-  const half = numbers.placed.boundFactor * numbers.angleSigmaDeg
-  return [Math.max(0, numbers.angleDeg - half), Math.min(90, numbers.angleDeg + half)]
-}
-
-function reachesDiagonal(numbers: MarkNumbers): boolean {
-  const interval = angleInterval(numbers)
-  return interval !== null && !atMost(interval[1], card.axialMaxDeg) && !atLeast(interval[0], card.aroundMinDeg)
-}
-
 /** Patterns that the numbers' intervals leave open beside the one named. */
 function otherPatterns(numbers: MarkNumbers, context: MarkContext, named: Pattern): Pattern[] {
   if (!numbers.placed.trusted) return []
@@ -200,25 +127,4 @@ function otherPatterns(numbers: MarkNumbers, context: MarkContext, named: Patter
   found.delete(named)
   found.delete('unresolved')
   return [...found]
-}
-
-function isPitOrStain(mark: Mark, measure: MarkMeasure, context: MarkContext): boolean {
-  if (mark.shape !== 'area' || mark.named === undefined || !measure.rectangle || context.lineNear) return false
-  const { longest, shortest } = measure.rectangle
-  return !measure.directed && longest < card.pitSlenderness * shortest && atMost(longest, card.pitLongestMm)
-}
-
-/** On an overheated journal: a member of a network, and a line that runs along it or, for all that is known of its angle, may. */
-export function isHeatCheck(numbers: MarkNumbers, evidence: Evidence, { journal, inNetwork }: MarkContext): boolean {
-  if (!journal.overheated) return false
-  const interval = evidence.angleDeg === null ? null : angleInterval(numbers)
-  return inNetwork || (interval !== null && atMost(interval[0], card.axialMaxDeg))
-}
-
-function seenOf(mark: Mark): Evidence['seen'] {
-  return { radius: mark.seen.includes('fillet') || mark.seen.includes('cheek'), hole: mark.seen.includes('hole') }
-}
-
-function degrees(radians: number): number {
-  return (radians * 180) / Math.PI
 }

@@ -3,7 +3,7 @@
  * right angles (fourfold angles). A line belongs to one as soon as some joined lines about it make one: what else is
  * joined to them never takes it out again.
  */
-import type { GroupMember } from './groups'
+import type { GroupMember } from './group-member'
 import { ruleCard } from './rule-card'
 
 const card = ruleCard.values

@@ -1,7 +1,7 @@
 /** Why a mark got its pattern: every fact that speaks, with its value and the limit that it is held against. */
 import type { Pattern, Reason } from '../model/findings'
 import type { Mark } from '../model/mark'
-import { angleInterval, isHeatCheck, type MarkContext, type MarkNumbers } from './judge-mark'
+import { angleInterval, isHeatCheck, type MarkContext, type MarkNumbers } from './mark-evidence'
 import { atLeast, atMost, type Evidence, isDiagonal } from './pattern'
 import type { PlacementFailure } from './placed-mark'
 import { holeBandMm, radiusBandMm, ruleCard } from './rule-card'
