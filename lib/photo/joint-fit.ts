@@ -6,7 +6,7 @@
  */
 import type { MapPoint, Surface } from '../journal/surface'
 import type { PhotoPoint } from './camera'
-import { baseOf, type FitBase, type FitState, stateAt, unknownCount } from './fit-state'
+import { baseOf, type FitBase, type FitState, stateAt, unknownCount, unknownIndex } from './fit-state'
 import { type ContourSigns, type FitTask, huber, linearise } from './fit-task'
 import { type Linearisation, minimise } from './levenberg-marquardt'
 import { mapJacobianAt } from './map-covariance'
@@ -162,6 +162,12 @@ function blockCovariances(surface: Surface, photos: readonly JointPhoto[], ties:
   }
   const covariance = inverseOfPositiveDefinite(information, total)
   if (!covariance) return null
+  const loose = photos.some(({ task }, index) => {
+    const roll = task.unknowns.indexOf(unknownIndex.roll)
+    const at = offsetOf(photos, index) + roll
+    return roll >= 0 && covariance[at * total + at] > undeterminedRoll
+  })
+  if (loose) return null
   return photos.map((photo, index) => {
     const n = photo.task.unknowns.length
     const offset = offsetOf(photos, index)
@@ -170,6 +176,9 @@ function blockCovariances(surface: Surface, photos: readonly JointPhoto[], ties:
     return block
   })
 }
+
+/** Variance of an angle about the shaft that nothing holds, square radians: rounding alone can make it look finite. */
+const undeterminedRoll = 1
 
 function expand({ task }: JointPhoto, parameters: ArrayLike<number>, offset: number): Float64Array {
   const full = new Float64Array(unknownCount)

@@ -1,7 +1,8 @@
 /**
  * What a rolled-out photograph shows of the surface itself, made ready for comparing: the lay of grinding runs around
- * the journal and highlights are broad, so only what changes along the turn over 0.25 to 1.6 mm is kept, and its local
- * contrast is evened out. Masked throughout: unseen places count nowhere.
+ * the journal, so only what changes along the turn over 0.25 to 1.6 mm is kept; what lamps and chatter draw runs along
+ * the axis, so what lasts over 3 mm along it is taken off; local contrast is then evened out. Masked throughout: unseen
+ * places count nowhere.
  */
 export type GreyStrip = {
   /** Columns around one whole turn, rows along the meridian. */
@@ -18,6 +19,7 @@ export type TextureStrip = { width: number; height: number; pxPerMm: number; val
 
 const fineMm = 0.25
 const broadMm = 1.6
+const streakMm = 3
 const contrastMm = 2
 /** Contrast below this (of the logarithm of grey) is noise and is not blown up. */
 const leastContrast = 4.5e-3
@@ -39,6 +41,8 @@ export function textureOf(strip: GreyStrip): TextureStrip {
   const broad = smooth(logGrey, broadMm * pxPerMm, 0)
   for (let i = 0; i < count; i++) fine[i] = mask[i] ? fine[i] - broad[i] : 0
   const value = smooth(fine, 0, fineMm * pxPerMm)
+  const streaks = smooth(fine, 0, streakMm * pxPerMm)
+  for (let i = 0; i < count; i++) value[i] -= streaks[i]
   const square = new Float32Array(count)
   for (let i = 0; i < count; i++) square[i] = value[i] * value[i]
   const variance = smooth(square, contrastMm * pxPerMm, contrastMm * pxPerMm)
