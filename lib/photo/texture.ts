@@ -105,10 +105,8 @@ function smoother(mask: Uint8Array, width: number, height: number) {
 }
 
 function blurred(values: Float32Array, width: number, height: number, aroundSigma: number, alongSigma: number): Float32Array {
-  const out = Float32Array.from(values)
-  if (aroundSigma > 0) for (let y = 0; y < height; y++) blurLine(out, y * width, 1, width, boxHalf(aroundSigma), true)
-  if (alongSigma > 0) for (let x = 0; x < width; x++) blurLine(out, x, width, height, boxHalf(alongSigma), false)
-  return out
+  const around = aroundSigma > 0 ? blurredAround(values, width, height, boxHalf(aroundSigma)) : Float32Array.from(values)
+  return alongSigma > 0 ? blurredAlong(around, width, height, boxHalf(alongSigma)) : around
 }
 
 /** Half width of a box whose threefold use has the variance of a Gaussian: 3 ((2h + 1)^2 - 1) / 12 = sigma^2. */
@@ -116,25 +114,55 @@ function boxHalf(sigma: number): number {
   return Math.max(1, Math.round((Math.sqrt(4 * sigma * sigma + 1) - 1) / 2))
 }
 
-function blurLine(data: Float32Array, base: number, step: number, count: number, half: number, wraps: boolean): void {
-  const box = 2 * half + 1
-  let from = new Float64Array(count + 2 * half)
-  for (let pass = 0; pass < 3; pass++) {
-    if (pass === 0) for (let i = 0; i < count; i++) from[half + i] = data[base + i * step]
-    if (wraps) {
+const passes = 3
+
+/** Running means along each row, which closes on itself. */
+function blurredAround(values: Float32Array, width: number, height: number, half: number): Float32Array {
+  const out = new Float32Array(values.length)
+  const share = 1 / (2 * half + 1)
+  // one place more than the box reaches: the running sum reads it after the last column
+  let from = new Float64Array(width + 2 * half + 1)
+  let to = new Float64Array(width + 2 * half + 1)
+  for (let y = 0; y < height; y++) {
+    const row = y * width
+    for (let i = 0; i < width; i++) from[half + i] = values[row + i]
+    for (let pass = 0; pass < passes; pass++) {
       for (let i = 0; i < half; i++) {
-        from[i] = from[count + i]
-        from[half + count + i] = from[half + i]
+        from[i] = from[width + i]
+        from[half + width + i] = from[half + i]
       }
+      let sum = 0
+      for (let i = 0; i <= 2 * half; i++) sum += from[i]
+      for (let i = 0; i < width; i++) {
+        to[half + i] = sum * share
+        sum += from[i + 2 * half + 1] - from[i]
+      }
+      const swap = from
+      from = to
+      to = swap
     }
-    const to = new Float64Array(count + 2 * half)
-    let sum = 0
-    for (let i = 0; i < box; i++) sum += from[i]
-    for (let i = 0; i < count; i++) {
-      to[half + i] = sum / box
-      sum += (from[i + box] ?? 0) - from[i]
+    for (let i = 0; i < width; i++) out[row + i] = from[half + i]
+  }
+  return out
+}
+
+/** Running means along each column, a row at a time; nothing lies beyond the first and the last row. */
+function blurredAlong(values: Float32Array, width: number, height: number, half: number): Float32Array {
+  const share = 1 / (2 * half + 1)
+  let from: Float32Array = values
+  for (let pass = 0; pass < passes; pass++) {
+    const to = new Float32Array(values.length)
+    const sum = new Float64Array(width)
+    for (let y = 0; y < Math.min(half, height); y++) for (let x = 0; x < width; x++) sum[x] += from[y * width + x]
+    for (let y = 0; y < height; y++) {
+      const enters = y + half < height ? (y + half) * width : -1
+      const leaves = y - half - 1 >= 0 ? (y - half - 1) * width : -1
+      if (enters >= 0) for (let x = 0; x < width; x++) sum[x] += from[enters + x]
+      if (leaves >= 0) for (let x = 0; x < width; x++) sum[x] -= from[leaves + x]
+      const row = y * width
+      for (let x = 0; x < width; x++) to[row + x] = sum[x] * share
     }
     from = to
   }
-  for (let i = 0; i < count; i++) data[base + i * step] = from[half + i]
+  return from
 }
