@@ -298,7 +298,7 @@ describe('on a phone', () => {
       { x: picture.x + 90, y: picture.y + picture.height - 20 },
     ])
     await expect.poll(handles).not.toBe(before)
-    await page.getByText('Look again:').waitFor()
+    await page.getByText('Look again:', { exact: true }).waitFor()
     await shoot(page, 'bench-fit-phone')
     expect(errors).toEqual([])
     await context.close()
