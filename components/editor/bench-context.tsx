@@ -1,14 +1,19 @@
 'use client'
 /** The open bench of one shaft, shared by its pages: opened when first asked for, looked at again while a page shows it. */
 import { createContext, type ReactNode, useContext, useEffect, useState, useSyncExternalStore } from 'react'
+import { type Aligned, notAligned } from '@/components/photo/aligned-photos'
+import { type AlignmentStore, alignmentStore } from '@/components/photo/alignment-store'
 import type { ApiFailure } from '@/components/ui/api-client'
-import { benchServer } from './bench-server'
+import { askAlignments, benchServer } from './bench-server'
 import { type BenchState, openBench } from './bench-state'
 import { type BenchStore, createBenchStore } from './bench-store'
 import { keptEditsStore } from './kept-edits'
 import { fromServer } from './server-document'
 
-type Opening = { kind: 'loading' } | { kind: 'failed'; failure: ApiFailure } | { kind: 'ready'; store: BenchStore }
+type Opening =
+  | { kind: 'loading' }
+  | { kind: 'failed'; failure: ApiFailure }
+  | { kind: 'ready'; store: BenchStore; alignments: AlignmentStore }
 type BenchHolder = { opening: () => Opening; subscribe: (listener: () => void) => () => void; open: () => void }
 
 const BenchContext = createContext<BenchHolder | null>(null)
@@ -24,7 +29,7 @@ export function BenchProvider({ shaftId, children }: { shaftId: string; children
 export type OpenedBench =
   | { kind: 'loading' }
   | { kind: 'failed'; failure: ApiFailure; again: () => void }
-  | { kind: 'ready'; store: BenchStore; state: BenchState }
+  | { kind: 'ready'; store: BenchStore; state: BenchState; aligned: Aligned }
 
 export function useBench(): OpenedBench {
   const holder = useContext(BenchContext)
@@ -33,14 +38,25 @@ export function useBench(): OpenedBench {
   const opening = useSyncExternalStore(holder.subscribe, holder.opening, () => loading)
   const store = opening.kind === 'ready' ? opening.store : null
   const state = useSyncExternalStore(store?.subscribe ?? nothing, store?.state ?? noState, noState)
+  const aligned = useAligned()
   useLookAgain(store)
   if (opening.kind === 'failed') return { ...opening, again: holder.open }
-  return store && state ? { kind: 'ready', store, state } : { kind: 'loading' }
+  return store && state ? { kind: 'ready', store, state, aligned } : { kind: 'loading' }
+}
+
+/** The photographs as far as they are laid beside each other. */
+export function useAligned(): Aligned {
+  const holder = useContext(BenchContext)
+  const opening = useSyncExternalStore(holder?.subscribe ?? nothing, holder?.opening ?? stillLoading, stillLoading)
+  const alignments = opening.kind === 'ready' ? opening.alignments : null
+  return useSyncExternalStore(alignments?.subscribe ?? nothing, alignments?.state ?? noAlignment, noAlignment)
 }
 
 const loading: Opening = { kind: 'loading' }
+const stillLoading = () => loading
 const nothing = () => () => {}
 const noState = () => null
+const noAlignment = () => notAligned
 
 function useLookAgain(store: BenchStore | null) {
   useEffect(() => {
@@ -104,5 +120,5 @@ async function openStore(shaftId: string): Promise<Opening> {
   )
   others.onmessage = () => void store.refresh()
   void store.refresh()
-  return { kind: 'ready', store }
+  return { kind: 'ready', store, alignments: alignmentStore(store, () => askAlignments(shaftId)) }
 }

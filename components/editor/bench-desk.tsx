@@ -8,6 +8,7 @@ import { MapPane } from '@/components/map/map-pane'
 import { useFrame } from '@/components/map/picture-stage'
 import { RolloutWork } from '@/components/map/rollout-work'
 import { DropGround } from '@/components/photo/add-photos'
+import { AlignmentWork } from '@/components/photo/alignment-work'
 import { FitBench } from '@/components/photo/fit-bench'
 import { PhotoCaption } from '@/components/photo/photo-caption'
 import { PhotoPane } from '@/components/photo/photo-pane'
@@ -82,6 +83,7 @@ export function BenchDesk(props: BenchLayoutProps) {
               onKey={onKey}
             />
           </div>
+          <AlignmentWork aligned={model.aligned} journal={model.row.value.id} />
           <RolloutWork rollout={rollout} word={word} />
           <UploadList {...uploads} />
           {photo && fitting ? (

@@ -2,6 +2,7 @@
 import { draftFindings, journalFindings } from '@/components/finding/journal-findings'
 import type { BenchMark } from '@/components/map/bench-mark'
 import { type UnseenCells, unseenCells } from '@/components/map/unseen-cells'
+import type { Aligned } from '@/components/photo/aligned-photos'
 import { type FitResult, journalFits } from '@/components/photo/fit-cache'
 import { type MapPoint, sOfAxial, type Surface, surfaceOf } from '@/lib/journal/surface'
 import type { Findings, MarkFinding } from '@/lib/model/findings'
@@ -17,6 +18,7 @@ export type JournalModel = {
   row: Row<Journal>
   surface: Surface
   photos: readonly Row<Photo>[]
+  aligned: Aligned
   /** By row id of the photograph. */
   fits: ReadonlyMap<string, FitResult>
   findings: Findings
@@ -24,13 +26,14 @@ export type JournalModel = {
 }
 
 /** @param before the journal without the mark that is being drawn or moved in `document`; then only that is worked out anew */
-export function journalModel(document: BenchDocument, row: Row<Journal>, before?: JournalModel): JournalModel {
+export function journalModel(document: BenchDocument, row: Row<Journal>, aligned: Aligned, before?: JournalModel): JournalModel {
   return {
     row,
     surface: surfaceOf(row.value),
     photos: document.photos.filter((photo) => photo.value.journalId === row.value.id),
-    fits: journalFits(document, row.value),
-    findings: before ? draftFindings(document, row.value, before.findings) : journalFindings(document, row.value),
+    aligned,
+    fits: journalFits(document, row.value, aligned),
+    findings: before ? draftFindings(document, row.value, aligned, before.findings) : journalFindings(document, row.value, aligned),
     marks: document.marks.filter((mark) => mark.value.journalId === row.value.id),
   }
 }

@@ -2,11 +2,13 @@
 /** What stands between the bench and the server: what waits, what two people changed, what was refused, what was just removed. */
 import { findingTitle } from '@/components/finding/finding-words'
 import { journalFindings } from '@/components/finding/journal-findings'
+import type { Aligned } from '@/components/photo/aligned-photos'
 import { Button } from '@/components/ui/button'
 import { Notice } from '@/components/ui/notice'
 import { journalWord } from '@/components/ui/shaft-words'
 import type { Mark } from '@/lib/model/mark'
 import { formatMeasuredAngle } from '@/lib/model/units'
+import { useAligned } from './bench-context'
 import type { BenchState, Conflict } from './bench-state'
 import type { BenchStore } from './bench-store'
 import { applyEdits, findRow } from './document'
@@ -57,6 +59,7 @@ export function BenchNotices({ state, store }: { state: BenchState; store: Bench
 }
 
 function ConflictNotice({ conflict, state, store }: { conflict: Conflict; state: BenchState; store: BenchStore }) {
+  const aligned = useAligned()
   const mine = findRow(state.document, conflict.kind, conflict.id)?.value ?? null
   const name = conflictName(conflict, state)
   const bothStand = conflict.kind === 'mark' && mine !== null && conflict.value !== null
@@ -79,7 +82,7 @@ function ConflictNotice({ conflict, state, store }: { conflict: Conflict; state:
       }
     >
       <p>
-        Yours, on the bench: {versionWords(state, conflict, mine)} Theirs: {versionWords(state, conflict, conflict.value)}
+        Yours, on the bench: {versionWords(state, conflict, mine, aligned)} Theirs: {versionWords(state, conflict, conflict.value, aligned)}
       </p>
     </Notice>
   )
@@ -93,7 +96,7 @@ function conflictName(conflict: Conflict, state: BenchState): string {
 }
 
 /** One version of a row in a sentence: for a mark its finding and angle, as either would be judged. */
-function versionWords(state: BenchState, conflict: Conflict, value: Conflict['value']): string {
+function versionWords(state: BenchState, conflict: Conflict, value: Conflict['value'], aligned: Aligned): string {
   if (value === null) return 'removed.'
   if (conflict.kind === 'photo' && 'handles' in value) {
     const { sides, rings, oilHoles, clock } = value.handles
@@ -105,7 +108,7 @@ function versionWords(state: BenchState, conflict: Conflict, value: Conflict['va
   const journal = state.document.journals.find((row) => row.value.id === mark.journalId)
   if (!journal) return 'on a journal that is gone.'
   const document = applyEdits(state.document, [{ kind: 'mark', id: conflict.id, before: null, after: mark }])
-  const finding = journalFindings(document, journal.value).marks.find((one) => one.id === mark.id)
+  const finding = journalFindings(document, journal.value, aligned).marks.find((one) => one.id === mark.id)
   if (!finding) return 'not measured.'
   const angle = finding.angleToAxisDeg === null ? '' : `, ${formatMeasuredAngle(finding.angleToAxisDeg, finding.sigma.angleDeg ?? 0)}`
   const seen = mark.seen.length > 0 ? `, seen: ${mark.seen.join(', ')}` : ''

@@ -23,7 +23,7 @@ export function BenchPage() {
   // other pages of this shaft begin from what the bench has changed
   useEffect(() => reload, [reload])
   if (bench.kind === 'ready' && bench.state.document.journals.length > 0)
-    return <BenchScreen store={bench.store} state={bench.state} journalName={journal} onJournal={choose} />
+    return <BenchScreen store={bench.store} state={bench.state} aligned={bench.aligned} journalName={journal} onJournal={choose} />
   if (bench.kind !== 'ready') return <WaitingFor bench={bench} />
   return (
     <Shell>

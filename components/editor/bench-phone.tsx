@@ -7,11 +7,12 @@ import { readings } from '@/components/finding/value-table'
 import { MapPane } from '@/components/map/map-pane'
 import { RolloutWork } from '@/components/map/rollout-work'
 import { DropGround } from '@/components/photo/add-photos'
+import { AlignmentWork } from '@/components/photo/alignment-work'
 import { removePhoto } from '@/components/photo/photo-caption'
 import { PhotoPane } from '@/components/photo/photo-pane'
 import { PhotoStrip } from '@/components/photo/photo-strip'
 import { UploadList } from '@/components/photo/upload-list'
-import { fitLine } from '@/components/photo/fit-words'
+import { alignmentLine, fitLine } from '@/components/photo/fit-words'
 import { PhoneStrip } from '@/components/shaft/phone-strip'
 import { Button, ButtonLink } from '@/components/ui/button'
 import { ConcernWord } from '@/components/ui/concern-word'
@@ -38,6 +39,7 @@ export function BenchPhone(props: BenchLayoutProps) {
   const word = journalWord(model.row.value)
   const shaftId = state.document.shaft.id
   const fit = photo && model.fits.get(photo.id)
+  const laid = fit ? alignmentLine(fit) : null
   const number = photo ? model.photos.indexOf(photo) + 1 : 0
   const head = (
     <header className={styles.head}>
@@ -117,6 +119,7 @@ export function BenchPhone(props: BenchLayoutProps) {
         </div>
       </div>
       <DropGround onFiles={onFiles} className={styles.more}>
+        <AlignmentWork aligned={model.aligned} journal={model.row.value.id} />
         <RolloutWork rollout={rollout} word={word} />
         <UploadList {...uploads} />
         <JournalLine model={model} />
@@ -133,6 +136,7 @@ export function BenchPhone(props: BenchLayoutProps) {
           <p className={styles.photoLine}>
             <span>
               Photograph {number} of {model.photos.length}: {fit ? fitLine(fit) : ''}
+              {laid ? `. ${laid}` : ''}
             </span>
             <ButtonLink href={`/shafts/${shaftId}/fit/${photo.id}`}>Look at the fit</ButtonLink>
             <Button kind="flat" onPress={() => removePhoto(photo, number, model, store)}>

@@ -1,6 +1,7 @@
 'use client'
 /** The bench: chooses the journal, keeps what is in hand, and lays it out for a desk or a phone. */
 import { type KeyboardEvent, useCallback, useMemo, useState } from 'react'
+import type { Aligned } from '@/components/photo/aligned-photos'
 import { usePhotoUploads } from '@/components/photo/photo-uploads'
 import { useStripRollouts } from '@/components/shaft/use-strip-rollouts'
 import type { JournalModel } from './bench-model'
@@ -16,16 +17,18 @@ import { useNarrow } from './use-narrow'
 export function BenchScreen({
   store,
   state,
+  aligned,
   journalName,
   onJournal,
 }: {
   store: BenchStore
   state: BenchState
+  aligned: Aligned
   journalName: string | null
   onJournal: (name: string) => void
 }) {
   const { document } = state
-  const models = useMemo(() => document.journals.map((row) => journalModel(document, row)), [document])
+  const models = useMemo(() => document.journals.map((row) => journalModel(document, row, aligned)), [document, aligned])
   const model = models.find((one) => one.row.value.id === journalName) ?? worstOf(models) ?? models[0]
   const pictures = useStripRollouts(models)
   const uploads = usePhotoUploads(document.shaft.id, store.refresh)

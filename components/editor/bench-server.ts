@@ -1,8 +1,9 @@
-/** The bench's three requests: the document, one gesture, and nothing else. */
+/** The bench's requests: the document, one gesture; and, beside them, how the photographs are laid beside each other. */
 import { type ApiFailure, apiRequest } from '@/components/ui/api-client'
 import { type Edit, type EditedRow, editedRowsSchema } from '@/lib/model/edit'
 import type { Result } from '@/lib/model/result'
 import { type ShaftDocument, shaftDocumentSchema } from '@/lib/model/rows'
+import { alignmentsSchema, type JournalAlignment } from '@/lib/photo/alignment-record'
 
 export type BenchServer = {
   load: () => Promise<Result<ShaftDocument, ApiFailure>>
@@ -16,4 +17,8 @@ export function benchServer(shaftId: string): BenchServer {
     load: () => apiRequest(shaftDocumentSchema, { path }),
     send: (edits) => apiRequest(editedRowsSchema, { method: 'POST', path: `${path}/edits`, body: { edits } }),
   }
+}
+
+export function askAlignments(shaftId: string): Promise<Result<{ journals: JournalAlignment[] }, ApiFailure>> {
+  return apiRequest(alignmentsSchema, { path: `/api/shafts/${shaftId}/alignments` })
 }

@@ -24,7 +24,7 @@ export function useJournalBench(store: BenchStore, state: BenchState, model: Jou
   const [cursor] = useState(() => valueStore<MapPoint | null>(null))
   const draft = useDeferredValue(tools.draft)
   const live = useMemo(
-    () => (draft.length > 0 ? journalModel(applyEdits(document, draft), model.row, model) : model),
+    () => (draft.length > 0 ? journalModel(applyEdits(document, draft), model.row, model.aligned, model) : model),
     [document, draft, model],
   )
   const rollout = useJournalRollout(model)

@@ -14,6 +14,7 @@ import { WaitingFor } from '@/components/editor/waiting-for'
 import { MarkDrawing } from '@/components/map/mark-drawing'
 import { RolloutWork } from '@/components/map/rollout-work'
 import { useJournalRollout } from '@/components/map/use-journal-rollout'
+import type { Aligned } from '@/components/photo/aligned-photos'
 import { ButtonLink } from '@/components/ui/button'
 import { ConcernWord } from '@/components/ui/concern-word'
 import { Caution } from '@/components/ui/notice'
@@ -39,7 +40,7 @@ export function FindingPage({ markName }: { markName: string }) {
     <Shell shaft={shaft.kind === 'ready' ? railShaft(shaft.document) : undefined}>
       <BenchNotices state={bench.state} store={bench.store} />
       {row ? (
-        <OneFinding row={row} state={bench.state} store={bench.store} shaftId={shaftId} />
+        <OneFinding row={row} state={bench.state} aligned={bench.aligned} store={bench.store} shaftId={shaftId} />
       ) : (
         <div className={styles.gone}>
           <h1>There is no mark {markName}.</h1>
@@ -51,12 +52,24 @@ export function FindingPage({ markName }: { markName: string }) {
   )
 }
 
-function OneFinding({ row, state, store, shaftId }: { row: Row<Mark>; state: BenchState; store: BenchStore; shaftId: string }) {
+function OneFinding({
+  row,
+  state,
+  aligned,
+  store,
+  shaftId,
+}: {
+  row: Row<Mark>
+  state: BenchState
+  aligned: Aligned
+  store: BenchStore
+  shaftId: string
+}) {
   const { document } = state
   const router = useRouter()
   const journal = document.journals.find((one) => one.value.id === row.value.journalId)
   if (!journal) throw new Error(`mark ${row.value.id} has no journal`)
-  const model = useMemo(() => journalModel(document, journal), [document, journal])
+  const model = useMemo(() => journalModel(document, journal, aligned), [document, journal, aligned])
   const finding = markFinding(model, row.value)
   if (!finding) throw new Error(`mark ${row.value.id} has no finding`)
   const groups = model.findings.groups.filter((group) => group.markIds.includes(row.value.id))

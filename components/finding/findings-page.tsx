@@ -7,6 +7,7 @@ import { type JournalModel, journalModel, worstFirst } from '@/components/editor
 import { BenchNotices } from '@/components/editor/bench-notices'
 import { markLetter } from '@/components/editor/mark-names'
 import { WaitingFor } from '@/components/editor/waiting-for'
+import { notAligned } from '@/components/photo/aligned-photos'
 import { concernOf } from '@/components/shaft/shaft-strip'
 import { ButtonLink } from '@/components/ui/button'
 import { ConcernWord } from '@/components/ui/concern-word'
@@ -27,7 +28,8 @@ export function FindingsPage() {
   const bench = useBench()
   const { state: shaft, shaftId } = useShaft()
   const document = bench.kind === 'ready' ? bench.state.document : null
-  const models = useMemo(() => (document ? document.journals.map((row) => journalModel(document, row)) : []), [document])
+  const aligned = bench.kind === 'ready' ? bench.aligned : notAligned
+  const models = useMemo(() => (document ? document.journals.map((row) => journalModel(document, row, aligned)) : []), [document, aligned])
   if (bench.kind !== 'ready') return <WaitingFor bench={bench} />
   const concern = worstConcern(models.map(concernOf))
   const marked = models.filter((model) => model.marks.length > 0).sort((a, b) => order.indexOf(concernOf(a)) - order.indexOf(concernOf(b)))

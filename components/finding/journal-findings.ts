@@ -1,25 +1,27 @@
 /** The findings of one journal, worked out in the page by the same modules as on the server, and kept until something of that journal changes. */
 import type { BenchDocument, Row } from '@/components/editor/document'
-import { fitOf } from '@/components/photo/fit-cache'
+import { type Aligned, type AlignedJournal, alignedJournal } from '@/components/photo/aligned-photos'
+import { journalFits } from '@/components/photo/fit-cache'
 import { assess } from '@/lib/finding/assess'
 import type { Findings } from '@/lib/model/findings'
 import type { Journal } from '@/lib/model/journal'
 import type { Mark } from '@/lib/model/mark'
 import type { Photo } from '@/lib/model/photo'
 
-type Kept = { photos: readonly Row<Photo>[]; marks: readonly Row<Mark>[]; findings: Findings }
+type Kept = { photos: readonly Row<Photo>[]; marks: readonly Row<Mark>[]; laid: AlignedJournal | null; findings: Findings }
 
 /** Two for each journal: as it is, and as somebody else would have it. */
 const kept = new WeakMap<Journal, Kept[]>()
 
-export function journalFindings(document: BenchDocument, journal: Journal): Findings {
+export function journalFindings(document: BenchDocument, journal: Journal, aligned: Aligned): Findings {
+  const laid = alignedJournal(aligned, document, journal)
   const photos = document.photos.filter((row) => row.value.journalId === journal.id)
   const marks = document.marks.filter((row) => row.value.journalId === journal.id)
   const before = kept.get(journal) ?? []
-  const known = before.find((one) => sameValues(one.photos, photos) && sameValues(one.marks, marks))
+  const known = before.find((one) => one.laid === laid && sameValues(one.photos, photos) && sameValues(one.marks, marks))
   if (known) return known.findings
-  const findings = assessed(document, journal, photos, marks)
-  kept.set(journal, [{ photos, marks, findings }, ...before].slice(0, 2))
+  const findings = assessed(document, journal, photos, marks, aligned)
+  kept.set(journal, [{ photos, marks, laid, findings }, ...before].slice(0, 2))
   return findings
 }
 
@@ -27,17 +29,29 @@ export function journalFindings(document: BenchDocument, journal: Journal): Find
  * The same while a mark is being drawn or moved, many times a second: only photographs with marks on them are looked at, what was seen of the
  * journal is taken from `before`.
  */
-export function draftFindings(document: BenchDocument, journal: Journal, before: Findings): Findings {
+export function draftFindings(document: BenchDocument, journal: Journal, aligned: Aligned, before: Findings): Findings {
   const marks = document.marks.filter((row) => row.value.journalId === journal.id)
   const drawnOn = new Set(marks.map((row) => row.value.photoId))
   const photos = document.photos.filter((row) => row.value.journalId === journal.id && drawnOn.has(row.value.id))
-  const findings = assessed(document, journal, photos, marks)
+  const findings = assessed(document, journal, photos, marks, aligned)
   const coverage = before.journals[0]?.coverage
   return coverage ? { ...findings, journals: findings.journals.map((one) => ({ ...one, coverage })) } : findings
 }
 
-function assessed(document: BenchDocument, journal: Journal, photos: readonly Row<Photo>[], marks: readonly Row<Mark>[]): Findings {
-  const fits = new Map(photos.map((row) => [row.value.id, fitOf(journal, row.value, document.files[row.id]?.lens ?? null)]))
+function assessed(
+  document: BenchDocument,
+  journal: Journal,
+  photos: readonly Row<Photo>[],
+  marks: readonly Row<Mark>[],
+  aligned: Aligned,
+): Findings {
+  const byRow = journalFits(document, journal, aligned)
+  const fits = new Map(
+    photos.flatMap((row) => {
+      const fit = byRow.get(row.id)
+      return fit ? [[row.value.id, fit] as const] : []
+    }),
+  )
   return assess(
     {
       format: 'throwmark/inspection@1',

@@ -2,9 +2,10 @@
 import type { BenchDocument } from '@/components/editor/document'
 import type { Journal } from '@/lib/model/journal'
 import type { Photo } from '@/lib/model/photo'
-import type { Result } from '@/lib/model/result'
+import { done, type Result } from '@/lib/model/result'
 import { type Fit, type FitFailure, fitPhoto } from '@/lib/photo/cylinder-fit'
 import type { LensData } from '@/lib/photo/lens-priors'
+import { type Aligned, alignedJournal, photosOf } from './aligned-photos'
 
 export type FitResult = Result<Fit, FitFailure>
 type Kept = { journal: Journal; lens: LensData | null; result: FitResult }
@@ -20,10 +21,15 @@ export function fitOf(journal: Journal, photo: Photo, lens: LensData | null): Fi
   return result
 }
 
-/** The fits of a journal's photographs by row id. */
-export function journalFits(document: BenchDocument, journal: Journal): Map<string, FitResult> {
-  const photos = document.photos.filter((row) => row.value.journalId === journal.id)
-  return new Map(photos.map((row) => [row.id, fitOf(journal, row.value, document.files[row.id]?.lens ?? null)]))
+/** The fits of a journal's photographs by row id, the aligned ones where they hold. */
+export function journalFits(document: BenchDocument, journal: Journal, aligned: Aligned): Map<string, FitResult> {
+  const laid = alignedJournal(aligned, document, journal)?.fits
+  return new Map(
+    photosOf(document, journal).map((row) => {
+      const fit = laid?.get(row.value.id)
+      return [row.id, fit ? done(fit) : fitOf(journal, row.value, document.files[row.id]?.lens ?? null)]
+    }),
+  )
 }
 
 function sameLens(one: LensData | null, other: LensData | null): boolean {

@@ -14,6 +14,12 @@ export function fitLine(result: FitResult): string {
   return trusted ? `fit good (${rmsPx.toFixed(1)} px)${unknown}` : `look at the fit again (${rmsPx.toFixed(1)} px)${unknown}`
 }
 
+/** Where a photograph without an oil hole or witness mark has its angle about the shaft from, or why it has none; null: nothing to say. */
+export function alignmentLine(result: FitResult): string | null {
+  const codes = ['roll-from-neighbours', 'matches-nowhere']
+  return (result.ok && result.value.warnings.find(({ code }) => codes.includes(code))?.text) || null
+}
+
 /** Why there is no fit, and what to add. */
 export function fitFailureWords(failure: FitFailure): string {
   switch (failure.code) {

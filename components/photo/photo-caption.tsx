@@ -6,7 +6,7 @@ import type { Edit, Row } from '@/components/editor/document'
 import { Button } from '@/components/ui/button'
 import type { Photo } from '@/lib/model/photo'
 import styles from './photo-caption.module.css'
-import { fitLine } from './fit-words'
+import { alignmentLine, fitLine } from './fit-words'
 
 export function PhotoCaption({
   row,
@@ -22,6 +22,7 @@ export function PhotoCaption({
   mainStep: boolean
 }) {
   const fit = model.fits.get(row.id)
+  const laid = fit ? alignmentLine(fit) : null
   const number = model.photos.indexOf(row) + 1
   const never = fit !== undefined && !fit.ok && fit.reason.code === 'no-handles'
   return (
@@ -29,7 +30,10 @@ export function PhotoCaption({
       <h2>
         Photograph {number} of {model.photos.length}
       </h2>
-      <span className="soft">{fit ? fitLine(fit) : ''}</span>
+      <span className="soft">
+        {fit ? fitLine(fit) : ''}
+        {laid ? `. ${laid}` : ''}
+      </span>
       <span className={styles.acts} data-next-step={mainStep || undefined}>
         {row.value.ignore.length > 0 ? (
           <Button

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { typedMark } from '@/components/editor/typed-mark'
 import { journalFindings } from '@/components/finding/journal-findings'
+import { notAligned } from '@/components/photo/aligned-photos'
 import { surfaceOf } from '@/lib/journal/surface'
 import { benchDocument, pin } from '../editor/bench-fixture'
 
@@ -12,7 +13,7 @@ describe('a mark typed as measured with rule and protractor', () => {
     for (const hand of ['right', 'left'] as const) {
       const mark = typedMark('P1-a', 'P1', surface, { ...measure, hand })
       if (!mark.ok) throw new Error(mark.reason.code)
-      const finding = journalFindings(benchDocument([mark.value]), pin).marks[0]
+      const finding = journalFindings(benchDocument([mark.value]), pin, notAligned).marks[0]
       expect(finding?.angleToAxisDeg).toBeCloseTo(30, 6)
       expect(finding?.lengthMm).toBeCloseTo(10, 6)
       expect(Math.sign(finding?.signedAngleDeg ?? 0)).toBe(hand === 'right' ? 1 : -1)
