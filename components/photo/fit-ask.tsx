@@ -3,19 +3,17 @@
 import type { BenchStore } from '@/components/editor/bench-store'
 import type { Row } from '@/components/editor/document'
 import type { HandlesState } from '@/components/editor/tools/handles-tool'
-import { AngleField } from '@/components/ui/angle-field'
 import { Button } from '@/components/ui/button'
-import { LengthField } from '@/components/ui/length-field'
 import { useUnits } from '@/components/ui/preferences'
 import { Stops } from '@/components/ui/stops'
 import type { Journal } from '@/lib/model/journal'
 import type { Photo } from '@/lib/model/photo'
 import styles from './fit-bench.module.css'
 import type { FitResult } from './fit-cache'
-import { type FitPlaces, type FitStep, standingOf } from './fit-steps'
-import { fitFailureWords, lookAgainWords } from './fit-words'
-
-type Clock = FitPlaces['clock']
+import { FitExplained } from './fit-explained'
+import { clockKey, type FitPlaces, type FitStep, inkedKey, standingOf } from './fit-steps'
+import { fitFailureWords, fitWarningWords, lookAgainWords } from './fit-words'
+import { ClockFields, InkedRingField } from './typed-places'
 
 export function FitAsk({
   step,
@@ -24,6 +22,7 @@ export function FitAsk({
   row,
   journal,
   tool,
+  early,
   places,
   onPlaces,
   store,
@@ -38,6 +37,8 @@ export function FitAsk({
   row: Row<Photo>
   journal: Journal
   tool: HandlesState
+  /** The picture was pressed before the place was typed. */
+  early: boolean
   places: FitPlaces
   onPlaces: (places: FitPlaces) => void
   store: BenchStore
@@ -51,18 +52,22 @@ export function FitAsk({
     <div className={styles.low}>
       <div className={styles.ask}>
         <p className={styles.say}>{step.ask}</p>
-        {step.sets.part === 'clock' ? (
-          <ClockFields
-            row={row}
-            journal={journal}
-            tool={tool}
-            clock={places.clock}
-            onClock={(clock) => onPlaces({ ...places, clock })}
-            store={store}
-          />
+        {step.key === clockKey ? (
+          <ClockFields row={row} journal={journal} tool={tool} places={places} onPlaces={onPlaces} store={store} />
+        ) : step.key === inkedKey ? (
+          <InkedRingField row={row} journal={journal} places={places} onPlaces={onPlaces} store={store} />
+        ) : null}
+        {early ? (
+          <p role="status">
+            <b>No point was set.</b> Type first where {step.key === clockKey ? 'the mark' : 'the ring'} stands: the point then stands for
+            that place.
+          </p>
         ) : null}
         <EdgeStops step={step} journal={journal} places={places} onPlaces={onPlaces} onStep={onStep} />
-        <FitVerdict step={step} fit={fit} atEdge={tool.atEdge} />
+        <FitVerdict step={step} steps={steps} fit={fit} photo={row.value} atEdge={tool.atEdge} />
+        {fit.ok && tool.draft === null && fit.value.residualsWithinRange ? (
+          <FitExplained journal={journal} fit={fit.value} steps={steps} onStep={onStep} />
+        ) : null}
       </div>
       <div className={styles.acts}>
         <Button notYet={tool.chosen ? undefined : 'Choose a point to drop'} onPress={onDrop}>
@@ -91,7 +96,7 @@ function EdgeStops({
   onPlaces: (places: FitPlaces) => void
   onStep: (key: string) => void
 }) {
-  if (step.sets.part !== 'ring') return null
+  if (step.sets?.part !== 'ring') return null
   const { at } = step.sets
   const end = at === places.rear ? 'rear' : at === places.front ? 'front' : null
   if (end === null || journal.fillets[end].form !== 'tangent') return null
@@ -112,7 +117,19 @@ function EdgeStops({
   )
 }
 
-function FitVerdict({ step, fit, atEdge }: { step: FitStep; fit: FitResult; atEdge: boolean }) {
+function FitVerdict({
+  step,
+  steps,
+  fit,
+  photo,
+  atEdge,
+}: {
+  step: FitStep
+  steps: readonly FitStep[]
+  fit: FitResult
+  photo: Photo
+  atEdge: boolean
+}) {
   const units = useUnits()
   if (atEdge)
     return (
@@ -139,58 +156,8 @@ function FitVerdict({ step, fit, atEdge }: { step: FitStep; fit: FitResult; atEd
         <p className="soft">The fit is good ({fit.value.rmsPx.toFixed(1)} px): marks in this photograph are judged by it.</p>
       ) : null}
       {others.map((warning) => (
-        <p key={warning.code + warning.text}>{warning.text}</p>
+        <p key={warning.code + warning.text}>{fitWarningWords(warning, fit.value, steps, photo.handles, units)}</p>
       ))}
-    </div>
-  )
-}
-
-/** Where the witness mark stands: of the chosen one, or of the next to be set. */
-function ClockFields({
-  row,
-  journal,
-  tool,
-  clock,
-  onClock,
-  store,
-}: {
-  row: Row<Photo>
-  journal: Journal
-  tool: HandlesState
-  clock: Clock
-  onClock: (clock: Clock) => void
-  store: BenchStore
-}) {
-  const index = tool.chosen?.part === 'clock' ? tool.chosen.index : null
-  const set = index === null ? undefined : row.value.handles.clock[index]
-  const shown = set ?? clock
-  const change = (part: Partial<Clock>) => {
-    onClock({ ...clock, ...part })
-    if (!set) return
-    const { handles } = row.value
-    const after = {
-      ...row.value,
-      handles: { ...handles, clock: handles.clock.map((one, at) => (at === index ? { ...one, ...part } : one)) },
-    }
-    store.perform('Place a witness mark', [{ kind: 'photo', id: row.id, before: row.value, after }])
-  }
-  const inside = shown.axial >= 0 && shown.axial <= journal.width
-  return (
-    <div className={styles.fields}>
-      <AngleField
-        key={`a${index}`}
-        label="Its angle"
-        value={shown.angleDeg}
-        onChange={(angleDeg) => angleDeg !== null && change({ angleDeg })}
-      />
-      <LengthField
-        key={`l${index}`}
-        label="From the front cheek"
-        value={shown.axial}
-        positive={false}
-        fault={inside ? null : 'This lies beyond a cheek. Type the distance along the journal.'}
-        onChange={(axial) => axial !== null && axial >= 0 && axial <= journal.width && change({ axial })}
-      />
     </div>
   )
 }

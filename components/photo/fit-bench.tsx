@@ -9,6 +9,7 @@ import type { PointerTarget } from '@/components/map/picture-pointer'
 import { PictureStage } from '@/components/map/picture-stage'
 import { useSteelColours } from '@/components/map/steel-colours'
 import { partView, type ScreenPoint, type Size, type View, wholeView } from '@/components/map/view'
+import { useUnits } from '@/components/ui/preferences'
 import type { Journal } from '@/lib/model/journal'
 import { defaultPickSigmaPx, type Handles, type Photo } from '@/lib/model/photo'
 import type { HandleResidual } from '@/lib/photo/fit-residuals'
@@ -44,16 +45,20 @@ export function FitBench({
 }) {
   const photo = row.value
   const colours = useSteelColours()
+  const units = useUnits()
   const [tool, setTool] = useState(noHandle)
   const inHand = useRef(noHandle)
   const [places, setPlaces] = useState<FitPlaces>({
-    clock: { angleDeg: 0, axial: journal.width / 2 },
+    clock: { angleDeg: null, axial: journal.width / 2 },
+    inked: photo.handles.rings.map((ring) => ring.at).find((at) => typeof at === 'number') ?? null,
     rear: 'rear-fillet',
     front: 'front-fillet',
   })
   const handles = tool.draft ?? photo.handles
   const fit = useLiveFit(journal, photo, lens, tool.draft)
-  const steps = useMemo(() => fitSteps(journal, handles, places), [journal, handles, places])
+  const steps = useMemo(() => fitSteps(journal, handles, places, units), [journal, handles, places, units])
+  /** A press came before the place was typed that the point stands for. */
+  const [early, setEarly] = useState(false)
   const [stepKey, setStepKey] = useState<string | null>(null)
   const step = steps.find((one) => one.key === stepKey) ?? steps.find((one) => one.count < one.fewest && !one.optional) ?? steps[0]
   const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600), store.state().document.files[row.id]?.sha256 ?? '')
@@ -81,6 +86,7 @@ export function FitBench({
       const handle = near(at, reach)?.ref ?? null
       const own = handle && stepOfHandle(steps, photo.handles, handle)
       if (own) setStepKey(own.key)
+      setEarly(!handle && step.sets === null)
       send({ type: 'press', at: [at.x, at.y], handle })
     },
     move: (at) => send({ type: 'move', at: [at.x, at.y] }),
@@ -129,6 +135,7 @@ export function FitBench({
           row={row}
           journal={journal}
           tool={tool}
+          early={early && step.sets === null}
           places={places}
           onPlaces={setPlaces}
           store={store}

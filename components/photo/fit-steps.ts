@@ -1,8 +1,10 @@
 /** The steps of fitting a photograph, how each stands, and what it asks for: sides, rings, oil holes, witness marks. */
 import type { HandleRef as EditedHandle, HandleStep } from '@/components/editor/tools/handles'
 import type { Journal } from '@/lib/model/journal'
+import type { Units } from '@/lib/model/inspection'
 import type { Handles, RingPlace } from '@/lib/model/photo'
 import { unreachable } from '@/lib/model/result'
+import { formatLength } from '@/lib/model/units'
 import type { HandleResidual } from '@/lib/photo/fit-residuals'
 import { outlierSigmas } from '@/lib/photo/fit-warnings'
 import type { HandleRef as FittedHandle } from '@/lib/photo/observation'
@@ -12,7 +14,8 @@ export type FitStep = {
   name: string
   /** What to do, one sentence. */
   ask: string
-  sets: HandleStep
+  /** null: a place has to be typed before a point can stand for it. */
+  sets: HandleStep | null
   count: number
   /** With fewer points the step is not done. */
   fewest: number
@@ -24,14 +27,19 @@ export type FitStep = {
 const fewestOnSide = 3
 const fewestOnRing = 3
 
-/** What the next points stand for: where the witness mark lies, and which edge of each end is picked. */
+/** What the next points stand for: where the witness mark and the inked ring lie (mm), and which edge of each end is picked. */
 export type FitPlaces = {
-  clock: { angleDeg: number; axial: number }
+  /** Angle null: not typed yet. */
+  clock: { angleDeg: number | null; axial: number }
+  /** From the front cheek; null: not typed yet. */
+  inked: number | null
   rear: 'rear-fillet' | 'rear-cheek'
   front: 'front-fillet' | 'front-cheek'
 }
 
-export function fitSteps(journal: Journal, handles: Handles, { clock, rear, front }: FitPlaces): FitStep[] {
+/** @param units of the screen: names of rings and sentences are in them */
+export function fitSteps(journal: Journal, handles: Handles, places: FitPlaces, units: Units): FitStep[] {
+  const { clock, inked, rear, front } = places
   const [first, second] = sideNames(handles)
   const sides = [first, second].map((name, index): FitStep => {
     const side = index as 0 | 1
@@ -45,11 +53,12 @@ export function fitSteps(journal: Journal, handles: Handles, { clock, rear, fron
       optional: false,
     }
   })
-  const places = new Set<RingPlace>([rear, front, ...handles.rings.map((ring) => ring.at)])
-  const rings = [...places].map(
+  const ringPlaces = new Set<RingPlace>([rear, front, ...handles.rings.map((ring) => ring.at)])
+  if (inked !== null) ringPlaces.delete(inked)
+  const rings = [...ringPlaces].map(
     (at): FitStep => ({
       key: `ring-${at}`,
-      name: ringWord(at),
+      name: ringWord(at, units),
       ask: ringAsk(journal, at),
       sets: { part: 'ring', at },
       count: handles.rings.find((ring) => ring.at === at)?.points.length ?? 0,
@@ -68,17 +77,29 @@ export function fitSteps(journal: Journal, handles: Handles, { clock, rear, fron
       optional: true,
     }),
   )
+  const ring: FitStep = {
+    key: inkedKey,
+    name: 'Inked ring',
+    ask: 'Type how far a ring that you inked round the journal stands from the front cheek, then put three points or more on it.',
+    sets: inked === null ? null : { part: 'ring', at: inked },
+    count: handles.rings.find((one) => one.at === inked)?.points.length ?? 0,
+    fewest: fewestOnRing,
+    optional: true,
+  }
   const witness: FitStep = {
-    key: 'clock',
+    key: clockKey,
     name: 'Witness mark',
     ask: 'Type where the mark stands on the journal, then put the point on it. It tells the angle where no oil hole is seen.',
-    sets: { part: 'clock', ...clock },
+    sets: clock.angleDeg === null ? null : { part: 'clock', angleDeg: clock.angleDeg, axial: clock.axial },
     count: handles.clock.length,
     fewest: 1,
     optional: true,
   }
-  return [...sides, ...rings, ...holes, witness]
+  return [...sides, ...rings, ...holes, ring, witness]
 }
+
+export const inkedKey = 'ring-inked'
+export const clockKey = 'clock'
 
 export type StepStanding = 'empty' | 'more' | 'good' | 'look-again'
 
@@ -87,7 +108,7 @@ export function standingOf(
   step: FitStep,
   residuals: readonly HandleResidual[] | null,
 ): { standing: StepStanding; off: readonly HandleResidual[] } {
-  const own = (residuals ?? []).filter((residual) => belongs(step.sets, residual.handle))
+  const own = (residuals ?? []).filter((residual) => belongs(step, residual.handle))
   const off = own.filter(isOff).sort((a, b) => b.studentised - a.studentised)
   if (step.count === 0) return { standing: 'empty', off: [] }
   if (off.length > 0) return { standing: 'look-again', off }
@@ -116,24 +137,30 @@ export function editedHandle(handle: FittedHandle): EditedHandle {
 
 /** The step that a handle belongs to. */
 export function stepOfHandle(steps: readonly FitStep[], handles: Handles, handle: EditedHandle): FitStep | undefined {
-  return steps.find(({ sets }) => {
-    if (handle.part === 'side') return sets.part === 'side' && sets.side === handle.side
-    if (handle.part === 'ring') return sets.part === 'ring' && sets.at === handles.rings[handle.ring]?.at
-    if (handle.part === 'hole') return sets.part === 'hole' && sets.id === handle.id
-    return sets.part === 'clock'
+  return steps.find(({ key, sets }) => {
+    if (handle.part === 'side') return sets?.part === 'side' && sets.side === handle.side
+    if (handle.part === 'ring') return sets?.part === 'ring' && sets.at === handles.rings[handle.ring]?.at
+    if (handle.part === 'hole') return sets?.part === 'hole' && sets.id === handle.id
+    return key === clockKey
   })
 }
 
-function belongs(sets: HandleStep, handle: FittedHandle): boolean {
+/** A handle as the screen calls it: "Left side 2", "Witness mark". */
+export function handleWord(steps: readonly FitStep[], handles: Handles, handle: EditedHandle): string {
+  const name = stepOfHandle(steps, handles, handle)?.name ?? 'Handle'
+  return handle.part === 'side' || handle.part === 'ring' ? `${name} ${handle.index + 1}` : name
+}
+
+function belongs({ key, sets }: FitStep, handle: FittedHandle): boolean {
   switch (handle.kind) {
     case 'side':
-      return sets.part === 'side' && sets.side === handle.list
+      return sets?.part === 'side' && sets.side === handle.list
     case 'ring':
-      return sets.part === 'ring' && sets.at === handle.at
+      return sets?.part === 'ring' && sets.at === handle.at
     case 'oilHole':
-      return sets.part === 'hole' && sets.id === handle.id
+      return sets?.part === 'hole' && sets.id === handle.id
     case 'clock':
-      return sets.part === 'clock'
+      return key === clockKey
     default:
       return unreachable(handle)
   }
@@ -163,13 +190,13 @@ function spread(points: readonly (readonly [number, number])[], axis: 0 | 1): nu
   return Math.max(...values) - Math.min(...values)
 }
 
-function ringWord(at: RingPlace): string {
-  if (typeof at === 'number') return `Line at ${at.toFixed(1)}`
+function ringWord(at: RingPlace, units: Units): string {
+  if (typeof at === 'number') return `Ring at ${formatLength(at, units)}`
   return { 'rear-fillet': 'Rear ring', 'front-fillet': 'Front ring', 'rear-cheek': 'Rear cheek', 'front-cheek': 'Front cheek' }[at]
 }
 
 function ringAsk(journal: Journal, at: RingPlace): string {
-  if (typeof at === 'number') return 'Put three points or more on the inked line.'
+  if (typeof at === 'number') return 'Put three points or more on the inked ring.'
   const end = at.startsWith('rear') ? 'rear' : 'front'
   if (at.endsWith('cheek')) return `Put three points or more where the ${end} end meets the cheek.`
   const form = journal.fillets[end].form

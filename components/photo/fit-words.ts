@@ -1,9 +1,12 @@
 /** What a fit says to a person: good or not, what is missing, which point to look at and by how much. */
+import type { Warning } from '@/lib/model/findings'
 import type { Units } from '@/lib/model/inspection'
+import type { Handles } from '@/lib/model/photo'
 import { formatLength } from '@/lib/model/units'
-import type { FitFailure } from '@/lib/photo/cylinder-fit'
+import type { Fit, FitFailure } from '@/lib/photo/cylinder-fit'
 import type { HandleResidual } from '@/lib/photo/fit-residuals'
-import { isOff, type StepStanding } from './fit-steps'
+import { trustLimits } from '@/lib/photo/fit-quality'
+import { editedHandle, type FitStep, handleWord, isOff, type StepStanding } from './fit-steps'
 import type { FitResult } from './fit-cache'
 
 /** One line beside the photograph: "fit good (0.6 px)". */
@@ -51,4 +54,31 @@ export function lookAgainWords(off: readonly HandleResidual[], all: readonly Han
   const agree = Math.sqrt(others.reduce((sum, { residualMm }) => sum + residualMm ** 2, 0) / Math.max(1, others.length))
   const which = off.length === 1 ? 'the ringed point lies' : `${off.length} points lie up to`
   return `${which} ${formatLength(worst.residualMm, units)} from where the others put ${off.length === 1 ? 'it' : 'them'}. The others agree to ${formatLength(agree, units)}. A poor fit never makes a finding milder.`
+}
+
+/** A warning of the fit with the screen's own names of handles, and lengths in its units, as ± 95 %. */
+export function fitWarningWords(warning: Warning, fit: Fit, steps: readonly FitStep[], handles: Handles, units: Units): string {
+  switch (warning.code) {
+    case 'handles-disagree': {
+      const worst = fit.residuals.reduce((a, b) => (b.studentised > a.studentised ? b : a))
+      const name = handleWord(steps, handles, editedHandle(worst.handle)).toLowerCase()
+      return `The handles contradict each other by more than a hand picks. Marks in this photograph stay unresolved until one is mended. Look first at ${name}: ${formatLength(worst.residualMm, units)} from the fit.`
+    }
+    case 'angle-unsure':
+      return `These handles leave an angle to the shaft uncertain by ${angleSpread(fit.sigmas.angleDeg)}; up to ${angleSpread(trustLimits.angleSigmaDeg)} is judged by.`
+    case 'fillet-unsure':
+      return `These handles leave the distance to the fillet uncertain by ${lengthSpread(fit.sigmas.filletMm ?? 0, units)}; up to ${lengthSpread(trustLimits.filletSigmaMm, units)} is judged by.`
+    default:
+      return warning.text
+  }
+}
+
+/** ± 95 % of an angle, finer than a finding tells it so that a small gain shows: "± 0.42°". */
+export function angleSpread(sigmaDeg: number): string {
+  const spread = 1.96 * sigmaDeg
+  return `± ${spread.toFixed(spread < 1 ? 2 : 1)}°`
+}
+
+export function lengthSpread(sigmaMm: number, units: Units): string {
+  return `± ${formatLength(1.96 * sigmaMm, units)}`
 }

@@ -7,7 +7,7 @@ import type { Handles } from '@/lib/model/photo'
 import { formatLength } from '@/lib/model/units'
 import type { HandleResidual } from '@/lib/photo/fit-residuals'
 import styles from './fit-bench.module.css'
-import { editedHandle, type FitStep, isOff, stepOfHandle } from './fit-steps'
+import { editedHandle, type FitStep, handleWord, isOff } from './fit-steps'
 
 export function HandleList({
   handles,
@@ -39,13 +39,10 @@ export function HandleList({
           {all.map((ref) => {
             const pixel = handlePixel(handles, ref)
             const residual = residuals?.find((one) => sameHandle(editedHandle(one.handle), ref))
-            const step = stepOfHandle(steps, handles, ref)
-            const number = 'index' in ref && ref.part !== 'clock' ? ` ${ref.index + 1}` : ''
             return (
               <li key={JSON.stringify(ref)}>
                 <button type="button" className="btn" aria-pressed={sameHandle(ref, chosen)} onClick={() => onChoose(ref)}>
-                  {step?.name}
-                  {number}
+                  {handleWord(steps, handles, ref)}
                 </button>{' '}
                 <span className="note figure">
                   {pixel ? `${pixel[0].toFixed(0)}, ${pixel[1].toFixed(0)} px` : ''}

@@ -19,8 +19,8 @@ export type ExplainedQuantity = {
   sigma: number
   /** Standard deviations whose squares add up to that of `sigma`, up to what the unknowns share: picks alone, then each lens unknown. */
   parts: { from: 'picks' | 'focal' | 'k1' | 'radius' | 'roll'; sigma: number }[]
-  /** Handles that could be added, most useful first, with the sigma that would be left. */
-  help: { add: HelpfulHandle; sigma: number }[]
+  /** Handles that could be added, most useful first, as so many points, with the sigma that would be left. */
+  help: { add: HelpfulHandle; points: number; sigma: number }[]
 }
 
 export type HelpfulHandle = 'first-side' | 'second-side' | 'front-ring' | 'rear-ring' | 'oil-hole' | 'witness-mark'
@@ -48,7 +48,7 @@ export function explainFit(journal: Journal, fit: Fit): ExplainedQuantity[] {
     sigma: deviation(fit.covariance, gradient),
     parts: partsOf(fit, gradient, quantity === 'around'),
     help: helpers
-      .map(({ add, rows }) => ({ add, sigma: deviation(rows.reduce(withRow, fit.covariance), gradient) }))
+      .map(({ add, points, rows }) => ({ add, points, sigma: deviation(rows.reduce(withRow, fit.covariance), gradient) }))
       .sort((a, b) => a.sigma - b.sigma),
   })
   return [
@@ -92,14 +92,14 @@ function withRow(covariance: Float64Array, row: Float64Array): Float64Array {
 }
 
 /** Whitened rows of the points that each further handle would bring, where they are in view. */
-function helpfulRows(journal: Journal, fit: Fit): { add: HelpfulHandle; rows: Float64Array[] }[] {
+function helpfulRows(journal: Journal, fit: Fit): { add: HelpfulHandle; points: number; rows: Float64Array[] }[] {
   const state = stateAt(baseOf(fit.camera, fit.surface), new Float64Array(unknownCount))
   return candidates(journal, fit).flatMap(({ add, observations }) => {
     const rows = observations.flatMap((observation) => {
       const measured = measure(state, observation, fit.contourSigns)
       return measured ? measured.rows.map((row) => Float64Array.from(fit.unknowns, (slot) => row[slot] / fit.pickSigmaPx)) : []
     })
-    return rows.length > 0 ? [{ add, rows }] : []
+    return rows.length > 0 ? [{ add, points: observations.length, rows }] : []
   })
 }
 

@@ -24,12 +24,13 @@ export type HandlesEvent =
   | { type: 'nudge'; right: number; up: number }
   | { type: 'choose'; handle: HandleRef | null }
 
-export function stepHandles(state: HandlesState, event: HandlesEvent, row: Row<Photo>, step: HandleStep): ToolStep<HandlesState> {
+export function stepHandles(state: HandlesState, event: HandlesEvent, row: Row<Photo>, step: HandleStep | null): ToolStep<HandlesState> {
   const photo = row.value
   const handles = state.draft ?? photo.handles
   switch (event.type) {
     case 'press': {
       if (event.handle) return still({ held: event.handle, chosen: event.handle, draft: null, atEdge: false })
+      if (!step) return still({ ...state, chosen: null })
       const { at, atEdge } = heldInside(photo, event.at)
       const added = addHandle(photo.handles, step, at)
       return still({ held: added.ref, chosen: added.ref, draft: added.handles, atEdge })

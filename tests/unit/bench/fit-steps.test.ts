@@ -1,20 +1,23 @@
 import { describe, expect, it } from 'vitest'
-import { fitSteps, sideNames, standingOf } from '@/components/photo/fit-steps'
-import { fitFailureWords, lookAgainWords } from '@/components/photo/fit-words'
+import { fitSteps, sideNames, standingOf, stepOfHandle } from '@/components/photo/fit-steps'
+import { lineOf } from '@/components/photo/fit-explained'
+import { fitFailureWords, fitWarningWords, lookAgainWords } from '@/components/photo/fit-words'
 import { handlesSchema } from '@/lib/model/photo'
+import type { Fit } from '@/lib/photo/cylinder-fit'
 import { pin } from '../editor/bench-fixture'
 
-const clock = { clock: { angleDeg: 0, axial: 20 }, rear: 'rear-fillet', front: 'front-fillet' } as const
+const places = { clock: { angleDeg: 0, axial: 20 }, inked: null, rear: 'rear-fillet', front: 'front-fillet' } as const
 const none = handlesSchema.parse({})
 
 describe('the steps of a fit', () => {
   it('both sides, rear and front ring, the oil hole, the witness mark', () => {
-    expect(fitSteps(pin, none, clock).map((step) => step.name)).toEqual([
+    expect(fitSteps(pin, none, places, 'mm').map((step) => step.name)).toEqual([
       'Left side',
       'Right side',
       'Rear ring',
       'Front ring',
       'Oil hole',
+      'Inked ring',
       'Witness mark',
     ])
   })
@@ -48,14 +51,25 @@ describe('the steps of a fit', () => {
     expect(sideNames(across)).toEqual(['Lower', 'Upper'])
   })
 
-  it('rings on cheeks and inked lines that a file brought along have steps of their own', () => {
+  it('rings on cheeks and inked rings that a file brought along have steps of their own, in the units of the screen', () => {
     const rings = handlesSchema.parse({
       rings: [
         { at: 12.5, points: [[1, 2]] },
         { at: 'rear-cheek', points: [[3, 4]] },
       ],
     })
-    expect(fitSteps(pin, rings, clock).map((step) => step.name)).toEqual(expect.arrayContaining(['Line at 12.5', 'Rear cheek']))
+    expect(fitSteps(pin, rings, places, 'mm').map((step) => step.name)).toEqual(expect.arrayContaining(['Ring at 12.50 mm', 'Rear cheek']))
+    expect(fitSteps(pin, rings, places, 'in').map((step) => step.name)).toContain('Ring at 0.492 in')
+  })
+
+  it('a ring and a witness mark set no point before it is typed where they stand; an inked ring takes the points of its place', () => {
+    const rings = handlesSchema.parse({ rings: [{ at: 12.5, points: [[1, 2]] }] })
+    const untyped = fitSteps(pin, rings, { ...places, clock: { angleDeg: null, axial: 20 } }, 'mm')
+    expect(untyped.filter((step) => step.sets === null).map((step) => step.name)).toEqual(['Inked ring', 'Witness mark'])
+    const typed = fitSteps(pin, rings, { ...places, inked: 12.5 }, 'mm')
+    expect(typed.map((step) => step.name)).not.toContain('Ring at 12.50 mm')
+    expect(typed.find((step) => step.name === 'Inked ring')).toMatchObject({ sets: { part: 'ring', at: 12.5 }, count: 1 })
+    expect(stepOfHandle(typed, rings, { part: 'ring', ring: 0, index: 0 })?.name).toBe('Inked ring')
   })
 
   const twoPoints = handlesSchema.parse({
@@ -77,7 +91,7 @@ describe('the steps of a fit', () => {
   })
 
   it('a step stands empty, short of points, good, or to be looked at again', () => {
-    const [left, right] = fitSteps(pin, twoPoints, clock)
+    const [left, right] = fitSteps(pin, twoPoints, places, 'mm')
     const three = fitSteps(
       pin,
       handlesSchema.parse({
@@ -90,7 +104,8 @@ describe('the steps of a fit', () => {
           [],
         ],
       }),
-      clock,
+      places,
+      'mm',
     )[0]
     if (!left || !right || !three) throw new Error('a step is missing')
     expect(standingOf(right, []).standing).toBe('empty')
@@ -111,5 +126,40 @@ describe('the steps of a fit', () => {
     expect(fitFailureWords({ code: 'too-few', have: 3, need: 4, sides: 1, rings: 0 })).toBe(
       '3 of the 4 readings that a fit needs are there. Add points on the other side, or on both rings.',
     )
+  })
+
+  it('a warning names the handle as its step does, and lengths in the units of the screen', () => {
+    const steps = fitSteps(pin, twoPoints, places, 'in')
+    const fit = { residuals: [residual(2, 0.1), { ...residual(9, 1.1), handle: { kind: 'side', list: 0, index: 1 } }] } as unknown as Fit
+    const words = fitWarningWords({ code: 'handles-disagree', text: 'first side, point 2' }, fit, steps, twoPoints, 'in')
+    expect(words).toContain('left side 2: 0.043 in from the fit')
+    expect(words).not.toContain('first side')
+  })
+
+  it('what the uncertainty is made of, and the handle that would shrink it most; a hole that is set is not asked for again', () => {
+    const steps = fitSteps(pin, handlesSchema.parse({ oilHoles: [{ id: 'h1', center: [5, 5] }] }), places, 'mm')
+    const asked = lineOf(
+      {
+        quantity: 'fillet',
+        unit: 'mm',
+        sigma: 0.1,
+        parts: [
+          { from: 'picks', sigma: 0.098 },
+          { from: 'focal', sigma: 0.02 },
+        ],
+        help: [
+          { add: 'oil-hole', points: 1, sigma: 0.03 },
+          { add: 'rear-ring', points: 5, sigma: 0.05 },
+        ],
+      },
+      steps,
+      'mm',
+    )
+    expect(asked?.words).toBe(
+      'Distance to the fillet ± 0.20 mm: mostly your picks. Five more points on the rear ring would bring it to ± 0.10 mm.',
+    )
+    expect(asked?.step?.key).toBe('ring-rear-fillet')
+    const nothing = lineOf({ quantity: 'angle', unit: 'deg', sigma: 0.2, parts: [{ from: 'focal', sigma: 0.2 }], help: [] }, steps, 'mm')
+    expect(nothing).toMatchObject({ step: null, words: expect.stringContaining('± 0.39°: mostly the focal length') })
   })
 })
