@@ -15,7 +15,9 @@ import type { Photo } from '../model/photo'
 import { coverageOf } from '../photo/coverage'
 import type { Fit } from '../photo/cylinder-fit'
 import { photosToRoll } from '../rollout/photos-to-roll'
-import { rollout, type RolloutSize, rolloutSize, type RolloutView } from '../rollout/rollout'
+import { bestKernel } from '../rollout/best-kernel'
+import { type RolloutSize, rolloutSize } from '../rollout/rollout'
+import { type PhotoToRead, rolloutByPhoto } from '../rollout/rollout-by-photo'
 import type { Picture } from '../rollout/picture'
 import { alignedFits } from './aligned-fits'
 import { CommandFailed } from './command'
@@ -49,8 +51,8 @@ export async function rolloutOf(
   const { used, leftOut } = await sortPhotos(file, journal)
   for (const { id, reason } of leftOut) say(`photo ${id} is left out: ${reason}`)
   if (used.length === 0) throw new CommandFailed(`journal ${journalId} has no photograph that can be rolled out; nothing was written.`)
-  const views: RolloutView[] = used.map(({ photo, fit, picture }) => ({ picture, camera: fit.camera, ignore: photo.ignore }))
-  const map = rollout(surface, views, size)
+  const views = used.map(({ photo, fit, read }): PhotoToRead => ({ read, camera: fit.camera, ignore: photo.ignore }))
+  const map = await rolloutByPhoto(surface, views, size, await bestKernel(), { sampling: 'bicubic' })
   if (!map) throw new Error('the rollout was cancelled')
   await writeWhole(out, map.rgba, size)
   return {
@@ -97,9 +99,9 @@ async function refuseBadPlace(out: string): Promise<void> {
   if (old?.isDirectory()) throw new AppError('bad-input', `--out ${JSON.stringify(out)} is a folder; name the PNG to write in it.`)
 }
 
-type UsedPhoto = { photo: Photo; fit: Fit; picture: Picture }
+type UsedPhoto = { photo: Photo; fit: Fit; read: () => Promise<Picture> }
 
-/** The photographs to roll out with their pixels, and the others with a reason. A damaged picture is refused. */
+/** The photographs to roll out, whose reading refuses a damaged picture, and the others with a reason. */
 async function sortPhotos(file: InspectionFile, journal: Journal) {
   const { inspection, picture } = file
   const bytes = new Map<string, Uint8Array>()
@@ -108,11 +110,10 @@ async function sortPhotos(file: InspectionFile, journal: Journal) {
     if (found) bytes.set(photo.id, found)
   }
   const { used, leftOut } = photosToRoll(inspection, journal, await alignedFits(file, journal.id), (photo) => bytes.has(photo.id))
-  const withPixels: UsedPhoto[] = []
-  for (const { photo, index, fit } of used) {
-    withPixels.push({ photo, fit, picture: await picturePixels(photo, index, bytes.get(photo.id) as Uint8Array) })
-  }
-  return { used: withPixels, leftOut }
+  const readable = used.map(({ photo, index, fit }): UsedPhoto => {
+    return { photo, fit, read: () => picturePixels(photo, index, bytes.get(photo.id) as Uint8Array) }
+  })
+  return { used: readable, leftOut }
 }
 
 function shownShare(rgba: Uint8ClampedArray): number {

@@ -66,9 +66,15 @@ export function rowView(surface: Surface, camera: Camera, s: number): RowView {
 /** Views the point of the row at the angle with this cosine and sine. False where it faces away, is hidden by the journal, lies behind the camera or in the lens's fold. */
 export function viewPoint(row: RowView, cos: number, sin: number, out: PointView): boolean {
   const f = row.facing
-  const facing = f[0] + f[1] * cos + f[2] * sin
-  if (facing <= 0) return false
+  if (f[0] + f[1] * cos + f[2] * sin <= 0) return false
   if (row.place.rho > row.surface.radius && hiddenByJournal(row, cos, sin)) return false
+  return projectPoint(row, cos, sin, out)
+}
+
+/** The same whatever hides the point: facing away shows as a cosine of 0 or less. False only behind the camera or in the lens's fold. */
+export function projectPoint(row: RowView, cos: number, sin: number, out: PointView): boolean {
+  const f = row.facing
+  const facing = f[0] + f[1] * cos + f[2] * sin
   const p = row.inCamera
   const depth = p[6] + p[7] * cos + p[8] * sin
   if (depth <= 1e-9) return false
@@ -91,7 +97,7 @@ export function viewPoint(row: RowView, cos: number, sin: number, out: PointView
 const walkSteps = 10
 
 /** Whether the view from a fillet's point to the camera runs back into the metal: only where it first comes nearer to the axis. */
-function hiddenByJournal({ surface, place, cameraAt }: RowView, cos: number, sin: number): boolean {
+export function hiddenByJournal({ surface, place, cameraAt }: RowView, cos: number, sin: number): boolean {
   const { rho, z } = place
   const dx = cameraAt[0] - rho * cos
   const dy = cameraAt[1] - rho * sin

@@ -15,7 +15,6 @@ export function alignmentStrip(surface: Surface, view: RolloutView): TextureStri
   const pxPerMm = stripWidth / (2 * Math.PI * surface.radius)
   const size = { width: stripWidth, height: 2 * Math.round((surface.totalS * pxPerMm) / 2) }
   const map = rollout(surface, [view], size)
-  if (!map) throw new Error('a rollout without a cancel check was cancelled')
   const place = cameraPlace(view.camera)
   const towards = Math.atan2(place[1], place[0])
   const grey = new Float32Array(size.width * size.height)

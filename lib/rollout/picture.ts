@@ -2,6 +2,8 @@
  * Pixels to roll out: a photograph after EXIF orientation, or a smaller preview of it, and its halvings. Each halving is the mean of 2 x 2
  * pixels, so that a map coarser than the photograph averages instead of skipping.
  */
+import type { Camera } from '../photo/camera'
+
 export type Picture = {
   width: number
   height: number
@@ -11,23 +13,18 @@ export type Picture = {
   data: Uint8Array | Uint8ClampedArray
 }
 
-/** The picture and its halvings down to 64 px, each made when first asked for. */
-export type Pyramid = { levels: Picture[]; depth: number }
-
-export function pyramidOf(picture: Picture): Pyramid {
-  if (picture.data.length !== picture.width * picture.height * picture.channels) {
-    throw new Error(`picture of ${picture.width} x ${picture.height} x ${picture.channels} holds ${picture.data.length} bytes`)
-  }
-  const depth = Math.max(0, Math.floor(Math.log2(Math.min(picture.width, picture.height) / 64)))
-  return { levels: [picture], depth }
+/** @throws where the bytes do not make up the size */
+export function checkPicture(picture: Picture): Picture {
+  if (picture.data.length === picture.width * picture.height * picture.channels) return picture
+  throw new Error(`picture of ${picture.width} x ${picture.height} x ${picture.channels} holds ${picture.data.length} bytes`)
 }
 
-export function levelOf(pyramid: Pyramid, level: number): Picture {
-  while (pyramid.levels.length <= level) pyramid.levels.push(halved(pyramid.levels[pyramid.levels.length - 1]))
-  return pyramid.levels[level]
+/** How often a picture can be halved until its shorter side is about 64 px. */
+export function halvingsOf({ width, height }: { width: number; height: number }): number {
+  return Math.max(0, Math.floor(Math.log2(Math.min(width, height) / 64)))
 }
 
-function halved(picture: Picture): Picture {
+export function halved(picture: Picture): Picture {
   const { channels, data } = picture
   const width = picture.width >> 1
   const height = picture.height >> 1
@@ -42,4 +39,39 @@ function halved(picture: Picture): Picture {
     }
   }
   return { width, height, channels, data: out }
+}
+
+/** How often a picture is halved for its pixels to be about 2 mm on a journal seen by this camera. */
+export function coarseHalvings(picture: { width: number; height: number }, camera: Camera): number {
+  const pxPerMm = (camera.focalPx * picture.width) / (camera.width * Math.max(1, camera.translation[2]))
+  return Math.min(halvingsOf(picture), Math.max(0, Math.round(Math.log2(2 * pxPerMm))))
+}
+
+/** The picture so many times halved in one go, RGB: what glare is looked for in, and exposure compared. */
+export function coarsePicture(picture: Picture, halvings: number): Picture {
+  const side = 1 << halvings
+  const { channels, data } = checkPicture(picture)
+  const width = picture.width >> halvings
+  const height = picture.height >> halvings
+  const out = new Uint8Array(width * height * 3)
+  const sums = new Uint32Array(width * 3)
+  const stride = picture.width * channels
+  for (let y = 0; y < height; y++) {
+    sums.fill(0)
+    for (let row = y * side; row < (y + 1) * side; row++) {
+      for (let x = 0, p = row * stride; x < width; x++) {
+        let [red, green, blue] = [0, 0, 0]
+        for (let k = 0; k < side; k++, p += channels) {
+          red += data[p]
+          green += data[p + 1]
+          blue += data[p + 2]
+        }
+        sums[3 * x] += red
+        sums[3 * x + 1] += green
+        sums[3 * x + 2] += blue
+      }
+    }
+    for (let i = 0; i < sums.length; i++) out[y * width * 3 + i] = (sums[i] + (side * side) / 2) >> (2 * halvings)
+  }
+  return { width, height, channels: 3, data: out }
 }

@@ -1,4 +1,4 @@
-/** The page's side of the rollout worker: hands over pictures once, orders maps, and gives back stripes as they come. */
+/** The page's side of the rollout workers: hands over pictures once, orders maps, and gives back stripes as they come. */
 import type { Picture } from './picture'
 import type { RolloutStripe } from './rollout'
 import type { FromWorker, RolloutOrder, ToWorker } from './rollout-messages'
@@ -7,17 +7,28 @@ export type RolloutClient = {
   /** Hands a picture over; its buffer is gone for the caller. */
   setPicture(photoId: string, picture: Picture): void
   dropPicture(photoId: string): void
-  /** Stripes come rear first. A newer order supersedes the running one. Rejects where the worker broke. */
+  /** Each worker's stripes come rear first. A newer order supersedes the running one. Rejects where a worker broke. */
   render(order: RolloutOrder, onStripe: (stripe: RolloutStripe) => void): Promise<'done' | 'superseded'>
   close(): void
 }
 
-type Waiting = { onStripe: (stripe: RolloutStripe) => void; settle: (end: 'done' | 'superseded') => void; fail: (error: Error) => void }
+type Waiting = {
+  onStripe: (stripe: RolloutStripe) => void
+  settle: (end: 'done' | 'superseded') => void
+  fail: (error: Error) => void
+  /** Workers that have not ended the order yet. */
+  working: number
+}
 
-export function openRolloutClient(worker: Worker = new Worker(new URL('./rollout-worker.ts', import.meta.url))): RolloutClient {
+/** As many as share the work without taking the machine's last processor. */
+export function rolloutWorkers(processors = navigator.hardwareConcurrency): Worker[] {
+  const count = processors > 2 ? 2 : 1
+  return Array.from({ length: count }, () => new Worker(new URL('./rollout-worker.ts', import.meta.url)))
+}
+
+export function openRolloutClient(workers: readonly Worker[] = rolloutWorkers()): RolloutClient {
   const waiting = new Map<number, Waiting>()
   let lastOrder = 0
-  const tell = (message: ToWorker, handOver: Transferable[] = []) => worker.postMessage(message, handOver)
 
   const end = (orderId: number, how: (waiter: Waiting) => void) => {
     const waiter = waiting.get(orderId)
@@ -25,31 +36,46 @@ export function openRolloutClient(worker: Worker = new Worker(new URL('./rollout
     if (waiter) how(waiter)
   }
 
-  worker.onmessage = ({ data }: MessageEvent<FromWorker>) => {
+  const hear = ({ data }: MessageEvent<FromWorker>) => {
+    const waiter = waiting.get(data.orderId)
+    if (!waiter) return
     if (data.say === 'stripe') {
-      if (data.orderId === lastOrder) waiting.get(data.orderId)?.onStripe(data.stripe)
-    } else if (data.say === 'failed') end(data.orderId, (waiter) => waiter.fail(new Error(data.message)))
-    else end(data.orderId, (waiter) => waiter.settle(data.say))
+      if (data.orderId === lastOrder) waiter.onStripe(data.stripe)
+    } else if (data.say === 'failed') end(data.orderId, ({ fail }) => fail(new Error(data.message)))
+    else if (data.say === 'superseded') end(data.orderId, ({ settle }) => settle('superseded'))
+    else if (--waiter.working === 0) end(data.orderId, ({ settle }) => settle('done'))
   }
-  worker.onerror = (event) => {
-    const error = new Error(`the rollout worker broke: ${event.message}`)
-    for (const waiter of waiting.values()) waiter.fail(error)
-    waiting.clear()
+  for (const worker of workers) {
+    worker.onmessage = hear
+    worker.onerror = (event) => {
+      const error = new Error(`the rollout worker broke: ${event.message}`)
+      for (const waiter of waiting.values()) waiter.fail(error)
+      waiting.clear()
+    }
   }
 
   return {
-    setPicture: (photoId, picture) => tell({ say: 'picture', photoId, picture }, [picture.data.buffer as ArrayBuffer]),
-    dropPicture: (photoId) => tell({ say: 'drop', photoId }),
+    setPicture: (photoId, picture) => {
+      const message: ToWorker = { say: 'picture', photoId, picture }
+      // every worker but the last gets a copy
+      for (const worker of workers.slice(0, -1)) worker.postMessage(message)
+      workers.at(-1)?.postMessage(message, [picture.data.buffer as ArrayBuffer])
+    },
+    dropPicture: (photoId) => {
+      for (const worker of workers) worker.postMessage({ say: 'drop', photoId } satisfies ToWorker)
+    },
     render: (order, onStripe) =>
       new Promise((settle, fail) => {
         const orderId = ++lastOrder
-        waiting.set(orderId, { onStripe, settle, fail })
-        tell({ say: 'render', orderId, order })
+        waiting.set(orderId, { onStripe, settle, fail, working: workers.length })
+        for (const [number, worker] of workers.entries()) {
+          worker.postMessage({ say: 'render', orderId, order, share: { number, of: workers.length } } satisfies ToWorker)
+        }
       }),
     close: () => {
       for (const waiter of waiting.values()) waiter.settle('superseded')
       waiting.clear()
-      worker.terminate()
+      for (const worker of workers) worker.terminate()
     },
   }
 }

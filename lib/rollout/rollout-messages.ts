@@ -1,24 +1,33 @@
 /**
- * What a page and its rollout worker say to each other, and the worker's side of it: pictures are kept by photo id until dropped; a new order
- * ends the one before it; stripes go back as they are ready, rear first. Errors go back in words, never lost in the worker.
+ * What a page and its rollout workers say to each other, and a worker's side of it: pictures are kept by photo id until dropped; a new order
+ * ends the one before it; stripes go back as they are ready, rear first. Of several workers each makes its share of the stripes. Errors go back in
+ * words, never lost in the worker.
  */
 import type { Surface } from '../journal/surface'
 import type { Pixel } from '../model/photo'
 import type { Camera } from '../photo/camera'
-import { type Picture, type Pyramid, pyramidOf } from './picture'
-import { type RolloutJob, type RolloutSize, type RolloutStripe, rolloutJob, rolloutStripe, stripeRows } from './rollout'
+import type { HeldPicture, Kernel, Sampling } from './kernel'
+import { coarseHalvings, coarsePicture, type Picture } from './picture'
+import { type RolloutJob, type RolloutSize, type RolloutStripe, rolloutJob, rolloutStripe, stripesOf } from './rollout'
 
 /** Which photographs, through which cameras, onto what map. Views whose picture the worker does not hold are left out. */
 export type RolloutOrder = {
   surface: Surface
   views: readonly { photoId: string; camera: Camera; ignore: readonly (readonly Pixel[])[] }[]
   size: RolloutSize
+  /** Bilinear if left out. */
+  sampling?: Sampling
+  /** Whether stripes tell which photograph each pixel comes from, as an index of `views`. */
+  sources?: boolean
 }
+
+/** Of `of` workers the one with this number makes every `of`-th stripe. */
+export type RolloutShare = { number: number; of: number }
 
 export type ToWorker =
   | { say: 'picture'; photoId: string; picture: Picture }
   | { say: 'drop'; photoId: string }
-  | { say: 'render'; orderId: number; order: RolloutOrder }
+  | { say: 'render'; orderId: number; order: RolloutOrder; share: RolloutShare }
 
 export type FromWorker =
   | { say: 'stripe'; orderId: number; stripe: RolloutStripe }
@@ -30,18 +39,25 @@ export type FromWorker =
  * The worker's side. `send` posts a message, handing over the buffers listed; `breathe` resolves after other messages have had their turn.
  * Returns the handler of incoming messages.
  */
-export function rolloutService(send: (message: FromWorker, handOver: ArrayBufferLike[]) => void, breathe: () => Promise<void>) {
-  const pictures = new Map<string, Pyramid>()
+export function rolloutService(
+  kernel: Promise<Kernel>,
+  send: (message: FromWorker, handOver: ArrayBufferLike[]) => void,
+  breathe: () => Promise<void>,
+) {
+  const pictures = new Map<string, KeptPicture>()
   let current = 0
 
-  async function render(orderId: number, order: RolloutOrder): Promise<void> {
+  async function render(orderId: number, order: RolloutOrder, share: RolloutShare): Promise<void> {
     try {
-      const job = jobOf(order, pictures)
-      for (let firstRow = 0; firstRow < order.size.height; firstRow += stripeRows) {
+      const ready = await kernel
+      const { job, held, places } = jobOf(order, pictures, ready)
+      for (const [k, { firstRow, rows }] of stripesOf(order.size.height).entries()) {
+        if (k % share.of !== share.number) continue
         await breathe()
         if (orderId !== current) return send({ say: 'superseded', orderId }, [])
-        const stripe = rolloutStripe(job, firstRow, Math.min(stripeRows, order.size.height - firstRow))
-        send({ say: 'stripe', orderId, stripe }, [stripe.rgba.buffer])
+        const stripe = rolloutStripe(job, ready, held, firstRow, rows)
+        const sources = stripe.sources?.map((source) => places[source] ?? 255) ?? null
+        send({ say: 'stripe', orderId, stripe: { ...stripe, sources } }, [stripe.rgba.buffer, ...(sources ? [sources.buffer] : [])])
       }
       send({ say: 'done', orderId }, [])
     } catch (error) {
@@ -50,23 +66,42 @@ export function rolloutService(send: (message: FromWorker, handOver: ArrayBuffer
   }
 
   return (message: ToWorker): void => {
-    if (message.say === 'picture') pictures.set(message.photoId, pyramidOf(message.picture))
-    else if (message.say === 'drop') pictures.delete(message.photoId)
-    else {
+    if (message.say === 'render') {
       current = message.orderId
-      void render(message.orderId, message.order)
+      void render(message.orderId, message.order, message.share)
+      return
     }
+    pictures.get(message.photoId)?.held?.release()
+    if (message.say === 'picture') pictures.set(message.photoId, { picture: message.picture, held: null, coarse: new Map() })
+    else pictures.delete(message.photoId)
   }
 }
 
-function jobOf(order: RolloutOrder, pictures: ReadonlyMap<string, Pyramid>): RolloutJob {
-  const views = []
-  const pyramids = []
-  for (const { photoId, camera, ignore } of order.views) {
-    const pyramid = pictures.get(photoId)
-    if (!pyramid) continue
-    views.push({ picture: pyramid.levels[0], camera, ignore })
-    pyramids.push(pyramid)
-  }
-  return rolloutJob(order.surface, views, order.size, false, pyramids)
+/** A picture, in the kernel's form once it was asked for, and its coarse ones by how often they are halved. */
+type KeptPicture = { picture: Picture; held: HeldPicture | null; coarse: Map<number, Picture> }
+
+function jobOf(order: RolloutOrder, pictures: ReadonlyMap<string, KeptPicture>, kernel: Kernel) {
+  const present = order.views.flatMap((view, place) => {
+    const kept = pictures.get(view.photoId)
+    return kept ? [{ view, place, kept }] : []
+  })
+  const photos = present.map(({ view: { camera, ignore }, kept }) => ({
+    camera,
+    ignore,
+    pictureSize: kept.picture,
+    coarse: coarseOf(kept, camera),
+  }))
+  const job: RolloutJob = rolloutJob(order.surface, photos, order.size, order)
+  const held = present.map(({ kept }) => {
+    kept.held ??= kernel.hold(kept.picture)
+    return kept.held
+  })
+  return { job, held, places: present.map(({ place }) => place) }
+}
+
+function coarseOf({ picture, coarse }: KeptPicture, camera: Camera): Picture {
+  const halvings = coarseHalvings(picture, camera)
+  const known = coarse.get(halvings) ?? coarsePicture(picture, halvings)
+  coarse.set(halvings, known)
+  return known
 }

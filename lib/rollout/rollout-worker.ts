@@ -1,4 +1,5 @@
 /** Entry of the rollout worker in a page: `new Worker(new URL('./rollout-worker.ts', import.meta.url))`. */
+import { bestKernel } from './best-kernel'
 import { type FromWorker, rolloutService, type ToWorker } from './rollout-messages'
 
 const scope = self as unknown as DedicatedWorkerGlobalScope
@@ -15,6 +16,10 @@ function breathe(): Promise<void> {
   })
 }
 
-const handle = rolloutService((message: FromWorker, handOver) => scope.postMessage(message, handOver as ArrayBuffer[]), breathe)
+const handle = rolloutService(
+  bestKernel(),
+  (message: FromWorker, handOver) => scope.postMessage(message, handOver as ArrayBuffer[]),
+  breathe,
+)
 
 scope.onmessage = (event: MessageEvent<ToWorker>) => handle(event.data)

@@ -5,10 +5,12 @@
 import type { Surface } from '../journal/surface'
 import type { Camera } from '../photo/camera'
 import type { Pixel } from '../model/photo'
-import { type Blend, emptyBlend, settle } from './blend'
 import { exposuresOf } from './exposure'
-import { type Picture, type Pyramid, pyramidOf } from './picture'
-import { columnNodes, type ColumnNodes, viewLimits, warpStripe, type WarpView } from './warp'
+import type { HeldPicture, Kernel, Sampling, Sums } from './kernel'
+import { coarseHalvings, coarsePicture, type Picture } from './picture'
+import { plainKernel } from './plain-kernel'
+import { type MapGrid, mapGrid, planStripe } from './warp-plan'
+import { type WarpView, warpView } from './warp-view'
 
 /** One photograph to roll out. The camera and the outlines to leave out are in px of the photograph, whatever the picture's own size. */
 export type RolloutView = { picture: Picture; camera: Camera; ignore: readonly (readonly Pixel[])[] }
@@ -23,86 +25,94 @@ export type Rollout = RolloutSize & {
 
 export type RolloutStripe = { firstRow: number; rows: number; width: number; rgba: Uint8ClampedArray; sources: Uint8Array | null }
 
-/** What stays the same from stripe to stripe. */
-export type RolloutJob = { surface: Surface; views: WarpView[]; size: RolloutSize; nodes: ColumnNodes; wantSources: boolean }
+/** What stays the same from stripe to stripe: the map, and what is known of each photograph beside its pixels. */
+export type RolloutJob = { grid: MapGrid; views: WarpView[]; sampling: Sampling; wantSources: boolean }
 
-export const stripeRows = 32
+/** A photograph of which no more than a coarse picture is needed yet (`coarsePicture`), and the size of the picture to come. */
+export type RolloutPhoto = Omit<RolloutView, 'picture'> & { pictureSize: { width: number; height: number }; coarse: Picture }
+
+export const stripeRows = 64
 
 /** The map's size at so many px per mm of the cylinder. */
 export function rolloutSize(surface: Surface, pxPerMm: number): RolloutSize {
   return { width: Math.round(2 * Math.PI * surface.radius * pxPerMm), height: Math.round(surface.totalS * pxPerMm) }
 }
 
-/** The whole map; null where `isCancelled` answered true between two stripes. `onProgress` hears shares 0..1. */
+/** The whole map from pictures at hand. */
 export function rollout(
   surface: Surface,
   views: readonly RolloutView[],
   size: RolloutSize,
-  options: { sources?: boolean; onProgress?: (share: number) => void; isCancelled?: () => boolean } = {},
-): Rollout | null {
-  const job = rolloutJob(surface, views, size, options.sources ?? false)
+  options: { sources?: boolean; sampling?: Sampling; kernel?: Kernel } = {},
+): Rollout {
+  const kernel = options.kernel ?? plainKernel
+  const job = rolloutJob(surface, views.map(rolloutPhoto), size, { sources: options.sources, sampling: options.sampling })
+  const held = views.map(({ picture }) => kernel.hold(picture))
   const whole = emptyRollout(job)
-  for (let firstRow = 0; firstRow < size.height; firstRow += stripeRows) {
-    if (options.isCancelled?.()) return null
-    keepStripe(whole, rolloutStripe(job, firstRow, Math.min(stripeRows, size.height - firstRow)))
-    options.onProgress?.(Math.min(1, (firstRow + stripeRows) / size.height))
-  }
+  for (const { firstRow, rows } of stripesOf(size.height)) keepStripe(whole, rolloutStripe(job, kernel, held, firstRow, rows))
+  for (const picture of held) picture.release()
   return whole
 }
 
-/** The same, awaiting `breathe` between stripes so that a server or a worker can answer others meanwhile; null where it answers 'stop'. */
-export async function rolloutInTurns(
-  surface: Surface,
-  views: readonly RolloutView[],
-  size: RolloutSize,
-  breathe: () => Promise<'go' | 'stop'>,
-): Promise<Rollout | null> {
-  const job = rolloutJob(surface, views, size, false)
-  const whole = emptyRollout(job)
-  for (let firstRow = 0; firstRow < size.height; firstRow += stripeRows) {
-    if ((await breathe()) === 'stop') return null
-    keepStripe(whole, rolloutStripe(job, firstRow, Math.min(stripeRows, size.height - firstRow)))
-  }
-  return whole
+export function rolloutPhoto({ picture, camera, ignore }: RolloutView): RolloutPhoto {
+  return { camera, ignore, pictureSize: picture, coarse: coarsePicture(picture, coarseHalvings(picture, camera)) }
 }
 
-/** Prepares a rollout; `pyramids` may carry each picture's halvings over from an earlier one. */
+/** Prepares a rollout: exposures are compared here, once. */
 export function rolloutJob(
   surface: Surface,
-  views: readonly RolloutView[],
+  photos: readonly RolloutPhoto[],
   size: RolloutSize,
-  wantSources: boolean,
-  pyramids: readonly Pyramid[] = views.map((view) => pyramidOf(view.picture)),
+  { sources = false, sampling = 'bilinear' }: { sources?: boolean; sampling?: Sampling } = {},
 ): RolloutJob {
-  if (views.length > 254) throw new Error('more than 254 photographs in one rollout')
-  const limits = views.map((view, i) => viewLimits(view.camera, view.ignore, pyramids[i]))
-  const exposures = exposuresOf(surface, limits)
+  if (photos.length > 254) throw new Error('more than 254 photographs in one rollout')
+  const views = photos.map(({ camera, ignore, pictureSize, coarse }) => warpView(camera, ignore, pictureSize, coarse))
+  const exposures = exposuresOf(surface, views)
   return {
-    surface,
-    views: limits.map((view, i) => ({ ...view, exposure: exposures[i] })),
-    size,
-    nodes: columnNodes(
+    grid: mapGrid(
       surface,
-      views.map((view) => view.camera),
-      size.width,
+      photos.map(({ camera }) => camera),
+      size,
     ),
-    wantSources,
+    views: views.map((view, i) => ({ ...view, exposure: exposures[i] })),
+    sampling,
+    wantSources: sources,
   }
 }
 
-/** Rows firstRow .. firstRow + rows - 1 of the map. The same rows come out whatever the stripes. */
-export function rolloutStripe(job: RolloutJob, firstRow: number, rows: number): RolloutStripe {
-  const blend: Blend = emptyBlend(job.size.width * rows, job.wantSources)
-  for (const [index, view] of job.views.entries()) warpStripe(job.surface, view, index, job.size, job.nodes, firstRow, rows, blend)
-  return { firstRow, rows, width: job.size.width, rgba: settle(blend), sources: blend.sources }
+/** The stripes that a map is made in, rear first. */
+export function stripesOf(height: number): { firstRow: number; rows: number }[] {
+  const count = Math.ceil(height / stripeRows)
+  return Array.from({ length: count }, (_, k) => ({ firstRow: k * stripeRows, rows: Math.min(stripeRows, height - k * stripeRows) }))
 }
 
-function emptyRollout(job: RolloutJob): Rollout {
-  const count = job.size.width * job.size.height
-  return { ...job.size, rgba: new Uint8ClampedArray(count * 4), sources: job.wantSources ? new Uint8Array(count) : null }
+/** Rows firstRow .. firstRow + rows - 1 of the map, from pictures in the order of the job's photographs. `firstRow`: a multiple of `stripeRows`. */
+export function rolloutStripe(
+  job: RolloutJob,
+  kernel: Kernel,
+  held: readonly HeldPicture[],
+  firstRow: number,
+  rows: number,
+): RolloutStripe {
+  const sums = kernel.sums(job.grid.width, rows, job.wantSources)
+  try {
+    for (const [index, picture] of held.entries()) addToStripe(job, sums, picture, index, firstRow)
+    return { firstRow, rows, width: job.grid.width, ...sums.settle() }
+  } finally {
+    sums.release()
+  }
 }
 
-function keepStripe(whole: Rollout, stripe: RolloutStripe): void {
+/** Adds one photograph to the sums of a stripe. */
+export function addToStripe(job: RolloutJob, sums: Sums, picture: HeldPicture, index: number, firstRow: number): void {
+  sums.add(picture, planStripe(job.grid, job.views[index], firstRow, sums.rows), job.sampling, index)
+}
+
+export function emptyRollout({ grid: { width, height }, wantSources }: RolloutJob): Rollout {
+  return { width, height, rgba: new Uint8ClampedArray(width * height * 4), sources: wantSources ? new Uint8Array(width * height) : null }
+}
+
+export function keepStripe(whole: Rollout, stripe: RolloutStripe): void {
   whole.rgba.set(stripe.rgba, stripe.firstRow * whole.width * 4)
   if (whole.sources && stripe.sources) whole.sources.set(stripe.sources, stripe.firstRow * whole.width)
 }

@@ -4,7 +4,9 @@ import { surfaceOf } from '../journal/surface'
 import { AppError, badInput } from '../model/app-error'
 import type { ShaftDocument } from '../model/rows'
 import { photosToRoll } from '../rollout/photos-to-roll'
-import { type RolloutView, rolloutInTurns, rolloutSize } from '../rollout/rollout'
+import { bestKernel } from '../rollout/best-kernel'
+import { type PhotoToRead, rolloutByPhoto } from '../rollout/rollout-by-photo'
+import { rolloutSize } from '../rollout/rollout'
 import { alignedFits } from './alignments'
 import { inspectionOf } from './document'
 import type { PhotoStorage } from './photo-storage'
@@ -44,13 +46,11 @@ export async function rolloutPng(
     const reasons = leftOut.map(({ id, reason }) => `${id}: ${reason}`).join(' ') || 'It has no photographs.'
     throw new AppError('conflict', `No photograph of ${journalId} can be rolled out yet. ${reasons}`)
   }
-  const views: RolloutView[] = []
-  for (const { photo, fit } of used) {
-    if (stopped()) return null
+  const photos = used.flatMap(({ photo, fit }): PhotoToRead[] => {
     const file = files.get(photo.id)
-    if (file) views.push({ picture: await uprightPixels(storage, file), camera: fit.camera, ignore: photo.ignore })
-  }
-  const map = await rolloutInTurns(surface, views, size, () => nextTurn(stopped))
+    return file ? [{ camera: fit.camera, ignore: photo.ignore, read: () => uprightPixels(storage, file) }] : []
+  })
+  const map = await rolloutByPhoto(surface, photos, size, await bestKernel(), { sampling: 'bicubic', breathe: () => nextTurn(stopped) })
   return (
     map &&
     sharp(map.rgba, { raw: { ...size, channels: 4 } })

@@ -2,7 +2,18 @@
 import { surfaceOf } from '../../../lib/journal/surface'
 import type { Camera } from '../../../lib/photo/camera'
 import type { Picture } from '../../../lib/rollout/picture'
-import { type Rollout, rolloutJob, type RolloutSize, rolloutStripe, type RolloutView } from '../../../lib/rollout/rollout'
+import type { Kernel } from '../../../lib/rollout/kernel'
+import {
+  emptyRollout,
+  keepStripe,
+  type Rollout,
+  rolloutJob,
+  rolloutPhoto,
+  type RolloutSize,
+  rolloutStripe,
+  type RolloutView,
+  stripesOf,
+} from '../../../lib/rollout/rollout'
 
 export const radius = 30
 export const width = 40
@@ -33,10 +44,13 @@ export function benchCamera(angleDeg: number, more: Partial<Camera> = {}): Camer
 }
 
 /** The map of photographs blended as they are, exposure not evened out. */
-export function blendedAsTheyAre(views: RolloutView[], size: RolloutSize): Rollout {
-  const job = rolloutJob(benchSurface, views, size, true)
-  const asTheyAre = job.views.map((view) => ({ ...view, exposure: { ultraviolet: false, even: null } }))
-  return { ...size, ...rolloutStripe({ ...job, views: asTheyAre }, 0, size.height) }
+export function blendedAsTheyAre(views: RolloutView[], size: RolloutSize, kernel: Kernel): Rollout {
+  const job = rolloutJob(benchSurface, views.map(rolloutPhoto), size, { sources: true })
+  const asTheyAre = { ...job, views: job.views.map((view) => ({ ...view, exposure: { ultraviolet: false, even: null } })) }
+  const held = views.map(({ picture }) => kernel.hold(picture))
+  const whole = emptyRollout(job)
+  for (const { firstRow, rows } of stripesOf(size.height)) keepStripe(whole, rolloutStripe(asTheyAre, kernel, held, firstRow, rows))
+  return whole
 }
 
 export function plainPicture(colour: [number, number, number], size = { width: 1600, height: 1200 }): Picture {

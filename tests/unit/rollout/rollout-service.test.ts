@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { rollout, rolloutSize, type RolloutStripe } from '../../../lib/rollout/rollout'
+import { plainKernel } from '../../../lib/rollout/plain-kernel'
+import { rollout, rolloutSize, type RolloutStripe, stripeRows } from '../../../lib/rollout/rollout'
 import { openRolloutClient } from '../../../lib/rollout/rollout-client'
 import { type FromWorker, rolloutService, type ToWorker } from '../../../lib/rollout/rollout-messages'
 import { benchCamera, benchSurface, plainPicture } from './journal-on-the-bench'
@@ -10,25 +11,30 @@ const size = rolloutSize(benchSurface, 6)
 function workerHere(): Worker {
   const worker = { onmessage: null as ((event: { data: FromWorker }) => void) | null, onerror: null, terminate: () => undefined }
   const breathe = () => new Promise<void>((resolve) => setImmediate(resolve))
-  const handle = rolloutService((data) => setImmediate(() => worker.onmessage?.({ data })), breathe)
+  const handle = rolloutService(Promise.resolve(plainKernel), (data) => setImmediate(() => worker.onmessage?.({ data })), breathe)
   return Object.assign(worker, { postMessage: (message: ToWorker) => setImmediate(() => handle(message)) }) as unknown as Worker
 }
 
 describe('rollout worker and client', () => {
-  it('brings the same map as the kernel, rear stripe first', async () => {
-    const client = openRolloutClient(workerHere())
+  it('two workers bring the same map as the kernel, each its stripes rear first', async () => {
+    const client = openRolloutClient([workerHere(), workerHere()])
     client.setPicture('ph1', plainPicture([10, 20, 30]))
     const stripes: RolloutStripe[] = []
     const order = { surface: benchSurface, views: [{ photoId: 'ph1', camera: benchCamera(40), ignore: [] }], size }
     expect(await client.render(order, (stripe) => stripes.push(stripe))).toBe('done')
-    expect(stripes.map((stripe) => stripe.firstRow)).toEqual([...stripes.map((stripe) => stripe.firstRow)].sort((a, b) => a - b))
+    for (const share of [0, 1]) {
+      const rows = stripes.map((stripe) => stripe.firstRow).filter((row) => (row / stripeRows) % 2 === share)
+      expect(rows.length).toBeGreaterThan(1)
+      expect(rows).toEqual([...rows].sort((a, b) => a - b))
+    }
+    stripes.sort((a, b) => a.firstRow - b.firstRow)
     const bytes = Buffer.concat(stripes.map((stripe) => Buffer.from(stripe.rgba)))
     const whole = rollout(benchSurface, [{ picture: plainPicture([10, 20, 30]), camera: benchCamera(40), ignore: [] }], size)
     expect(Buffer.compare(bytes, Buffer.from(whole?.rgba ?? []))).toBe(0)
   })
 
   it('a newer order supersedes the running one, whose stripes then stop', async () => {
-    const client = openRolloutClient(workerHere())
+    const client = openRolloutClient([workerHere(), workerHere()])
     client.setPicture('ph1', plainPicture([10, 20, 30]))
     const order = (angle: number) => ({ surface: benchSurface, views: [{ photoId: 'ph1', camera: benchCamera(angle), ignore: [] }], size })
     const late: number[] = []
@@ -41,7 +47,7 @@ describe('rollout worker and client', () => {
   })
 
   it('leaves out photographs whose picture it was not given or that were dropped', async () => {
-    const client = openRolloutClient(workerHere())
+    const client = openRolloutClient([workerHere(), workerHere()])
     client.setPicture('ph1', plainPicture([10, 20, 30]))
     client.dropPicture('ph1')
     let covered = 0
@@ -53,7 +59,7 @@ describe('rollout worker and client', () => {
   })
 
   it('tells what broke', async () => {
-    const client = openRolloutClient(workerHere())
+    const client = openRolloutClient([workerHere(), workerHere()])
     client.setPicture('ph1', plainPicture([10, 20, 30]))
     const order = {
       surface: benchSurface,

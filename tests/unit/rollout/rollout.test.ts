@@ -1,6 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { surfaceOf } from '../../../lib/journal/surface'
-import { rollout, rolloutInTurns, rolloutSize, type RolloutView } from '../../../lib/rollout/rollout'
+import { plainKernel } from '../../../lib/rollout/plain-kernel'
+import { type Rollout, rollout as rolledOut, rolloutSize, type RolloutView } from '../../../lib/rollout/rollout'
+import { rolloutByPhoto } from '../../../lib/rollout/rollout-by-photo'
+import { simdKernel } from '../../../lib/rollout/simd-kernel'
 import {
   benchCamera,
   blendedAsTheyAre,
@@ -35,7 +38,16 @@ const mapPlace = (thetaDeg: number, axial: number) => {
   return { column: ((((thetaDeg % 360) + 360) % 360) / 360) * size.width, row: (1 - s / total) * size.height }
 }
 
-describe('rollout', () => {
+const simd = await simdKernel()
+if (!simd) throw new Error('WebAssembly has no SIMD here')
+
+describe.each([
+  ['plain', plainKernel],
+  ['SIMD', simd],
+] as const)('rollout, %s', (_, kernel) => {
+  const rollout = (...[surface, views, mapSize, options]: Parameters<typeof rolledOut>): Rollout =>
+    rolledOut(surface, views, mapSize, { kernel, ...options })
+
   it('is round(2 pi R N) wide and round(S N) high', () => {
     expect(size).toEqual({ width: Math.round(2 * Math.PI * 30 * 10), height: Math.round((40 - 6 + 3 * Math.PI) * 10) })
   })
@@ -121,19 +133,20 @@ describe('rollout', () => {
     expect(cut && alphaAt(cut, Math.floor(beyond.column), Math.floor(beyond.row) + 8)).toBe(255)
   })
 
-  it('gives the same bytes stripe by stripe, in turns and whole', async () => {
+  it('gives the same bytes whole and photograph by photograph, and stops when told', async () => {
     const views: RolloutView[] = [30, 100].map((angle) => ({
       picture: dottedPicture([{ u: 700, v: 600 }]),
       camera: benchCamera(angle),
       ignore: [],
     }))
-    const whole = rollout(benchSurface, views, size)
-    const turns = await rolloutInTurns(benchSurface, views, size, async () => 'go')
-    expect(Buffer.compare(Buffer.from(whole?.rgba ?? []), Buffer.from(turns?.rgba ?? []))).toBe(0)
-    expect(await rolloutInTurns(benchSurface, views, size, async () => 'stop')).toBeNull()
+    const reading = views.map(({ picture, camera, ignore }) => ({ camera, ignore, read: async () => picture }))
+    const whole = rollout(benchSurface, views, size, { kernel, sources: true })
+    const byPhoto = await rolloutByPhoto(benchSurface, reading, size, kernel, { sources: true })
+    expect(Buffer.compare(Buffer.from(whole.rgba), Buffer.from(byPhoto?.rgba ?? []))).toBe(0)
+    expect(Buffer.compare(Buffer.from(whole.sources ?? []), Buffer.from(byPhoto?.sources ?? []))).toBe(0)
     let asked = 0
-    expect(rollout(benchSurface, views, size, { isCancelled: () => ++asked > 3 })).toBeNull()
-    expect(asked).toBe(4)
+    expect(await rolloutByPhoto(benchSurface, reading, size, kernel, { breathe: async () => (++asked > 4 ? 'stop' : 'go') })).toBeNull()
+    expect(asked).toBe(5)
   })
 
   it('blends two photographs without a seam: no step between neighbouring columns', () => {
@@ -141,7 +154,7 @@ describe('rollout', () => {
       { picture: plainPicture([200, 0, 0]), camera: benchCamera(80), ignore: [] },
       { picture: plainPicture([0, 0, 200]), camera: benchCamera(130), ignore: [] },
     ]
-    const map = blendedAsTheyAre(views, size)
+    const map = blendedAsTheyAre(views, size, kernel)
     const row = size.height >> 1
     let steepest = 0
     for (let column = columnOf(20); column < columnOf(190); column++) {
@@ -164,7 +177,7 @@ describe('rollout', () => {
       { picture: plainPicture([200, 0, 0]), camera: near, ignore: [] },
       { picture: plainPicture([0, 0, 200]), camera: benchCamera(90), ignore: [] },
     ]
-    const map = blendedAsTheyAre(views, size)
+    const map = blendedAsTheyAre(views, size, kernel)
     const at = 4 * ((size.height >> 1) * size.width + columnOf(90))
     expect(map.rgba[at]).toBeGreaterThan(160)
   })
@@ -176,7 +189,7 @@ describe('rollout', () => {
     const oblique: RolloutView = { picture: plainPicture([0, 0, 120]), camera: benchCamera(130), ignore: [] }
     const at = 4 * ((size.height >> 1) * size.width + columnOf(90))
     expect([...(rollout(benchSurface, [lit], size)?.rgba.slice(at, at + 4) ?? [])]).toEqual([255, 255, 255, 255])
-    const both = blendedAsTheyAre([lit, oblique], size).rgba
+    const both = blendedAsTheyAre([lit, oblique], size, kernel).rgba
     expect(both?.[at]).toBeLessThan(20)
     expect(both?.[at + 2]).toBeGreaterThan(110)
     const [u, v] = [columnOf(70), size.height >> 1]

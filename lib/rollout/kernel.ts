@@ -1,0 +1,30 @@
+/**
+ * What a rollout's inner loops must do, whoever does them: `simd-kernel.ts` in WebAssembly, or `plain-kernel.ts` in plain TypeScript, its oracle and
+ * what runs where WebAssembly has no SIMD. Both agree within 1.5 grey levels.
+ */
+import type { Picture } from './picture'
+import type { WarpPlan } from './warp-plan'
+
+/** How a pixel is read where the map is as fine as the picture or finer. Where it is coarser, pixels are averaged in either case. */
+export type Sampling = 'bilinear' | 'bicubic'
+
+/** A picture in the kernel's own form. */
+export type HeldPicture = { readonly width: number; readonly height: number; release(): void }
+
+/** Sums of weighted colours for some rows of the map, and the photograph that weighs most. */
+export type Sums = {
+  readonly width: number
+  readonly rows: number
+  clear(): void
+  /** Adds a photograph; `index` is put down where it weighs more than those before. */
+  add(picture: HeldPicture, plan: WarpPlan, sampling: Sampling, index: number): void
+  /** The weighted means: RGBA, alpha 255 where anything was added, otherwise four zeros; sources 255 for none, null unless asked for. */
+  settle(): { rgba: Uint8ClampedArray; sources: Uint8Array | null }
+  release(): void
+}
+
+export type Kernel = {
+  readonly name: 'simd' | 'plain'
+  hold(picture: Picture): HeldPicture
+  sums(width: number, rows: number, wantSources: boolean): Sums
+}

@@ -1,0 +1,316 @@
+/**
+ * How a stripe of the map is filled from one photograph. The exact projection and weights are worked out at nodes, every few columns and rows, and run
+ * straight between the four corners of a cell; the steps follow from error bounds. For a circle of the map seen from depth z, the picture's
+ * second derivative along a column step h is at most about f rho / z (1 + rho / z)^2 h^2 radians squared, and a chord errs by an eighth of that;
+ * along s a fillet bends by 1 / r, and perspective by 2 f / z^2. Where visibility ends within a cell the margin, which also runs straight, tells each
+ * pixel; near outlines left out, and where the journal hides its own fillet, every pixel is worked out by itself.
+ */
+import type { Surface } from '../journal/surface'
+import { type Camera, cameraPlace } from '../photo/camera'
+import { distanceToOutlines } from '../photo/outline'
+import { emptyPointView, hiddenByJournal, projectPoint, type RowView, rowView, viewPoint } from '../photo/row-view'
+import { shareAt } from './exposure'
+import { gainsAt } from './gain-field'
+import { glareShare, leastCosine, visibleMargin, weightOf } from './blend'
+import { colourAt } from './map-cells'
+import type { WarpView } from './warp-view'
+
+/** Columns and rows of the map, and where the projection is worked out. The last column closes the turn. */
+export type MapGrid = {
+  surface: Surface
+  width: number
+  height: number
+  columnStep: number
+  rowStep: number
+  filletStep: number
+  cos: Float64Array
+  sin: Float64Array
+}
+
+/**
+ * Nodes: 8 numbers each: weight times the gains of red, green, blue; weight; u and v in px of the picture; margin (above 0: visible); unused.
+ * Cells: 16 words each: first column, first row in the stripe, columns, rows; first node, from it to the next column's, to the next row's; 1 where the
+ * margin must be asked; halving to read; taps around and along; then as 32-bit floats where the first row lies between the node rows, the
+ * step of a row and of a column.
+ */
+export type WarpPlan = { nodes: Float32Array; cells: Int32Array; count: number }
+
+export const nodeSize = 8
+export const cellSize = 16
+
+/** Largest error of a sampling place, px of the photograph. */
+const chordErrorPx = 0.1
+const longestStep = 16
+const mostTaps = 8
+
+export function mapGrid(surface: Surface, cameras: readonly Camera[], { width, height }: { width: number; height: number }): MapGrid {
+  const rho = surface.radius + Math.max(surface.front.radius, surface.rear.radius)
+  const turn = (2 * Math.PI) / width
+  const perRow = surface.totalS / height
+  const filletRadius = Math.min(...[surface.front.radius, surface.rear.radius].filter((r) => r > 0), Number.POSITIVE_INFINITY)
+  let [columnStep, rowStep, filletStep] = [longestStep, longestStep, longestStep]
+  for (const camera of cameras) {
+    const [x, y] = cameraPlace(camera)
+    const depth = Math.max(1e-3, Math.hypot(x, y) - rho)
+    const lens = 1 + 3 * Math.abs(camera.k1)
+    const around = (camera.focalPx * rho * (1 + rho / depth) ** 2 * lens) / depth
+    const along = (2 * camera.focalPx * lens) / depth ** 2
+    const fillet = (camera.focalPx * lens) / depth / filletRadius
+    while (columnStep > 1 && (around * (turn * columnStep) ** 2) / 8 > chordErrorPx) columnStep >>= 1
+    while (rowStep > 1 && (along * (perRow * rowStep) ** 2) / 8 > chordErrorPx) rowStep >>= 1
+    while (filletStep > 1 && ((along + fillet) * (perRow * filletStep) ** 2) / 8 > chordErrorPx) filletStep >>= 1
+  }
+  const angleOf = (i: number) => ((i + 0.5) / width) * 2 * Math.PI
+  return {
+    surface,
+    width,
+    height,
+    columnStep,
+    rowStep,
+    filletStep: Math.min(rowStep, filletStep),
+    cos: Float64Array.from({ length: width + 1 }, (_, i) => Math.cos(angleOf(i))),
+    sin: Float64Array.from({ length: width + 1 }, (_, i) => Math.sin(angleOf(i))),
+  }
+}
+
+/** Rows firstRow .. firstRow + rows - 1 as one photograph shows them. */
+export function planStripe(grid: MapGrid, view: WarpView, firstRow: number, rows: number): WarpPlan {
+  const plan = new PlanWriter(grid, view)
+  for (let row = 0; row < rows; ) {
+    const count = Math.min(stepAt(grid, firstRow + row), rows - row)
+    plan.rowOfCells(firstRow, row, count)
+    row += count
+  }
+  return plan.done()
+}
+
+function stepAt({ surface, height, rowStep, filletStep }: MapGrid, row: number): number {
+  const perRow = surface.totalS / height
+  const from = surface.totalS - (row + 0.5) * perRow
+  const to = from - rowStep * perRow
+  const onCylinder = from <= surface.rearTangentS && to >= surface.frontTangentS
+  return onCylinder ? rowStep : filletStep
+}
+
+const point = emptyPointView()
+const gains = new Float64Array(3)
+const colour = new Float64Array(3)
+/** A node this far beyond the steepest angle is of no use even to its neighbours. */
+const farBeyond = 0.4
+
+class PlanWriter {
+  private nodes = new Float32Array(4096)
+  private nodeCount = 0
+  private cells = new Int32Array(4096)
+  private asFloats = new Float32Array(this.cells.buffer)
+  private count = 0
+  private last: { row: number; first: number } | null = null
+  private readonly columns: number
+  private readonly toX: number
+  private readonly toY: number
+
+  constructor(
+    private readonly grid: MapGrid,
+    private readonly view: WarpView,
+  ) {
+    this.columns = Math.ceil(grid.width / grid.columnStep)
+    this.toX = view.width / view.camera.width
+    this.toY = view.height / view.camera.height
+  }
+
+  done(): WarpPlan {
+    return {
+      nodes: this.nodes.subarray(0, this.nodeCount * nodeSize),
+      cells: this.cells.subarray(0, this.count * cellSize),
+      count: this.count,
+    }
+  }
+
+  rowOfCells(firstRow: number, row: number, count: number): void {
+    const { height, columnStep, width } = this.grid
+    const upper = firstRow + row
+    const lower = Math.min(upper + count, height - 1)
+    const a = this.rowOfNodes(upper)
+    const c = lower > upper ? this.rowOfNodes(lower) : a
+    for (let i = 0; i < this.columns; i++) {
+      const column = i * columnStep
+      const across = Math.min(columnStep, width - column)
+      this.cell(column, row, across, count, a + i, c - a, lower > upper ? 1 / (lower - upper) : 0, firstRow)
+    }
+  }
+
+  private rowOfNodes(row: number): number {
+    if (this.last?.row === row) return this.last.first
+    const first = this.nodeCount
+    this.last = { row, first }
+    const { grid } = this
+    const terms = this.termsOf(row)
+    for (let i = 0; i <= this.columns; i++) this.node(terms, Math.min(grid.width, i * grid.columnStep))
+    return first
+  }
+
+  private termsOf(row: number): RowView {
+    const { surface, height } = this.grid
+    return rowView(surface, this.view.camera, surface.totalS * (1 - (row + 0.5) / height))
+  }
+
+  /** Adds a node that may lie beyond what is visible; its margin is NaN where nothing can be said. */
+  private node(terms: RowView, column: number): void {
+    const { cos, sin } = this.grid
+    const at = this.takeNode()
+    const f = terms.facing
+    const facing = f[0] + f[1] * cos[column] + f[2] * sin[column]
+    const d = terms.squareDistance
+    if (facing < 0 && facing * facing > farBeyond ** 2 * (d[0] + d[1] * cos[column] + d[2] * sin[column])) return
+    if (terms.place.rho > terms.surface.radius && facing > 0 && hiddenByJournal(terms, cos[column], sin[column])) return
+    if (!projectPoint(terms, cos[column], sin[column], point)) return
+    this.write(at, terms, column)
+  }
+
+  private takeNode(): number {
+    const at = this.nodeCount++ * nodeSize
+    if (at + nodeSize > this.nodes.length) this.nodes = grown(this.nodes)
+    this.nodes[at + 6] = Number.NaN
+    return at
+  }
+
+  /** What `point` sees, weighed. */
+  private write(at: number, terms: RowView, column: number): void {
+    const { view, nodes } = this
+    const { camera, exposure, coarse } = view
+    const edge = Math.min(point.u, point.v, camera.width - point.u, camera.height - point.v, view.fadePx)
+    const border = edge <= 0 || view.outlines.polygons.length === 0 ? edge : distanceToOutlines(view.outlines, point.u, point.v, edge)
+    colourAt(coarse, (point.u * coarse.width) / camera.width, (point.v * coarse.height) / camera.height, colour)
+    let weight = weightOf(point, camera.focalPx, border, view.fadePx) * glareShare(Math.min(colour[0], colour[1], colour[2]))
+    if (exposure.ultraviolet) weight *= ultravioletShare
+    gains.fill(1)
+    if (exposure.even) {
+      const turn = (column + 0.5) / this.grid.width
+      gainsAt(exposure.even.field, turn * 2 * Math.PI, terms.s, gains)
+      weight *= shareAt(exposure.even.keeps, turn, terms.s / terms.surface.totalS)
+    }
+    nodes[at] = weight * gains[0]
+    nodes[at + 1] = weight * gains[1]
+    nodes[at + 2] = weight * gains[2]
+    nodes[at + 3] = weight
+    nodes[at + 4] = point.u * this.toX
+    nodes[at + 5] = point.v * this.toY
+    nodes[at + 6] = visibleMargin(point)
+  }
+
+  private cell(
+    column: number,
+    row: number,
+    across: number,
+    count: number,
+    a: number,
+    down: number,
+    perRow: number,
+    firstRow: number,
+  ): void {
+    const n = this.nodes
+    const corners = [a, a + 1, a + down, a + down + 1].map((node) => node * nodeSize)
+    let [visible, unknown] = [0, 0]
+    for (const at of corners) {
+      if (n[at + 6] > 0) visible++
+      else if (Number.isNaN(n[at + 6])) unknown++
+    }
+    if (visible === 0) return
+    if (unknown > 0 || this.outlinesNear(corners)) {
+      for (let y = 0; y < count; y++) this.exactRow(column, row + y, across, firstRow)
+      return
+    }
+    this.put(column, row, across, count, a, 1, down, visible < 4, 0, perRow, 1 / across)
+  }
+
+  private outlinesNear(corners: readonly number[]): boolean {
+    const { outlines } = this.view
+    if (outlines.polygons.length === 0) return false
+    const n = this.nodes
+    const [a] = corners
+    const reach = Math.max(...corners.map((at) => Math.hypot((n[at + 4] - n[a + 4]) / this.toX, (n[at + 5] - n[a + 5]) / this.toY))) + 1
+    return corners.some((at) => distanceToOutlines(outlines, n[at + 4] / this.toX, n[at + 5] / this.toY, 2 * reach) <= reach)
+  }
+
+  /** Pixels worked out one by one; each with its neighbours, which tell how much of the picture it spans. */
+  private exactRow(column: number, row: number, across: number, firstRow: number): void {
+    const { cos, sin, height } = this.grid
+    const terms = this.termsOf(firstRow + row)
+    const below = firstRow + row + 1 < height ? this.termsOf(firstRow + row + 1) : terms
+    for (let i = column; i < column + across; i++) {
+      if (!viewPoint(terms, cos[i], sin[i], point) || point.cosIncidence <= leastCosine || point.cheekMargin < 0) continue
+      const { u, v } = point
+      if (u <= 0 || v <= 0 || u >= this.view.camera.width || v >= this.view.camera.height) continue
+      if (this.view.outlines.polygons.length > 0 && distanceToOutlines(this.view.outlines, u, v, 1) === 0) continue
+      const first = this.nodeCount
+      const at = this.takeNode()
+      this.write(at, terms, i)
+      this.nodeBeside(at, terms, i + 1)
+      this.nodeBeside(at, below, i)
+      this.nodeBeside(at, below, i + 1)
+      this.put(i, row, 1, 1, first, 1, 2, false, 0, 1, 1)
+    }
+  }
+
+  /** A node like another but for its place, where the neighbour can be seen. */
+  private nodeBeside(at: number, terms: RowView, column: number): void {
+    const other = this.takeNode()
+    this.nodes.copyWithin(other, at, at + nodeSize)
+    if (!viewPoint(terms, this.grid.cos[column], this.grid.sin[column], point)) return
+    this.nodes[other + 4] = point.u * this.toX
+    this.nodes[other + 5] = point.v * this.toY
+  }
+
+  private put(
+    column: number,
+    row: number,
+    columns: number,
+    rows: number,
+    node: number,
+    right: number,
+    down: number,
+    mixed: boolean,
+    first: number,
+    perRow: number,
+    perColumn: number,
+  ): void {
+    const { nodes: n, view } = this
+    const a = node * nodeSize
+    const b = a + right * nodeSize
+    const c = a + down * nodeSize
+    const around = Math.hypot(n[b + 4] - n[a + 4], n[b + 5] - n[a + 5]) * perColumn
+    const along = Math.hypot(n[c + 4] - n[a + 4], n[c + 5] - n[a + 5]) * perRow
+    const finer = Math.min(around, along)
+    const level = finer < 2 ? 0 : Math.min(view.depth, Math.floor(Math.log2(finer)))
+    const shrink = 1 / (1 << level)
+    const at = this.count++ * cellSize
+    if (at + cellSize > this.cells.length) {
+      this.cells = grown(this.cells)
+      this.asFloats = new Float32Array(this.cells.buffer)
+    }
+    const inside = 4 << level
+    const atEdge = [a, b, c, b + down * nodeSize].some(
+      (p) => n[p + 4] < inside || n[p + 5] < inside || n[p + 4] > view.width - inside || n[p + 5] > view.height - inside,
+    )
+    this.cells.set(
+      [column, row, columns, rows, node, right, down, mixed || atEdge ? 1 : 0, level, taps(around * shrink), taps(along * shrink)],
+      at,
+    )
+    this.asFloats[at + 11] = first
+    this.asFloats[at + 12] = perRow
+    this.asFloats[at + 13] = perColumn
+  }
+}
+
+/** What an ultraviolet photograph weighs beside one in white light: nothing that shows. */
+const ultravioletShare = 1e-14
+
+function taps(span: number): number {
+  return Math.min(mostTaps, Math.max(1, Math.ceil(span - 0.25)))
+}
+
+function grown<T extends Float32Array | Int32Array>(array: T): T {
+  const larger = new (array.constructor as new (length: number) => T)(array.length * 2)
+  larger.set(array)
+  return larger
+}
