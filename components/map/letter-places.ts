@@ -1,19 +1,16 @@
-/** Where the letters of marks stand: beside an end of their line, none over another. */
-import type { ScreenPoint } from './view'
-
-export type Frame = { x: number; y: number; width: number; height: number }
-
-const plate = { width: 22, height: 22 }
+/** Where the letters of marks stand: beside an end of their line, none over another or over a plate with a value. */
+import { freePlace, letterPlate, type Plate } from './plates'
+import type { ScreenPoint, Size } from './view'
 
 /** One place for each line, in order; lines without points get null. A letter keeps inside the frame. */
-export function letterPlaces(lines: readonly (readonly ScreenPoint[])[], frame: Frame): (ScreenPoint | null)[] {
-  const taken: ScreenPoint[] = []
+export function letterPlaces(
+  lines: readonly (readonly ScreenPoint[])[],
+  frame: ScreenPoint & Size,
+  plates: readonly Plate[] = [],
+): (ScreenPoint | null)[] {
+  const taken = [...plates]
   return lines.map((points) => {
-    const options = candidates(points).map((at) => inside(at, frame))
-    const free = options.find(
-      (at) => !taken.some((other) => Math.abs(other.x - at.x) < plate.width && Math.abs(other.y - at.y) < plate.height),
-    )
-    const at = free ?? options[0] ?? null
+    const at = freePlace(letterPlate, candidates(points), frame, taken)
     if (at) taken.push(at)
     return at
   })
@@ -34,13 +31,10 @@ function candidates(points: readonly ScreenPoint[]): ScreenPoint[] {
     { x: at.x - 22, y: at.y },
     { x: at.x + 20, y: at.y - 20 },
     { x: at.x + 20, y: at.y + 20 },
+    { x: at.x - 20, y: at.y - 20 },
+    { x: at.x - 20, y: at.y + 20 },
+    { x: at.x + 44, y: at.y },
+    { x: at.x - 44, y: at.y },
   ]
   return [beyond(last, points.at(-2) ?? first), beyond(first, points[1] ?? last), ...around(last), ...around(first)]
-}
-
-function inside({ x, y }: ScreenPoint, frame: Frame): ScreenPoint {
-  return {
-    x: Math.min(frame.x + frame.width - 12, Math.max(frame.x + 12, x)),
-    y: Math.min(frame.y + frame.height - 12, Math.max(frame.y + 12, y)),
-  }
 }

@@ -6,7 +6,7 @@ import type { Scriber } from './picture-pointer'
 import type { SteelColours } from './steel-colours'
 import type { Size, View } from './view'
 
-const nearer = 4
+export const loupeNearer = 4
 const margin = 12
 
 export function Loupe({
@@ -26,9 +26,9 @@ export function Loupe({
   const hand = scriber.tip.x < frame.width / 2 ? 'left' : 'right'
   const middle = { x: hand === 'left' ? frame.width - radius - margin : radius + margin, y: radius + margin }
   const inLoupe: View = {
-    scale: view.scale * nearer,
-    x: middle.x - (scriber.tip.x - view.x) * nearer,
-    y: middle.y - (scriber.tip.y - view.y) * nearer,
+    scale: view.scale * loupeNearer,
+    x: middle.x - (scriber.tip.x - view.x) * loupeNearer,
+    y: middle.y - (scriber.tip.y - view.y) * loupeNearer,
   }
   const clip = (context: { arc: (x: number, y: number, radius: number, from: number, to: number) => void }) =>
     context.arc(middle.x, middle.y, radius, 0, 2 * Math.PI)

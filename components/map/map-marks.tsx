@@ -3,6 +3,7 @@
 import type { BenchMark } from './bench-mark'
 import { letterPlaces } from './letter-places'
 import { MapMark } from './map-mark'
+import type { Plate } from './plates'
 import { type MapSheet, onSheet, turned, turnsToDraw } from './map-sheet'
 import type { SteelColours } from './steel-colours'
 import { LetterPlate } from './steel-line'
@@ -12,11 +13,14 @@ export function MapMarks({
   sheet,
   view,
   marks,
+  plates,
   colours,
 }: {
   sheet: MapSheet
   view: View
   marks: readonly BenchMark[]
+  /** Values that stand on the drawing; letters keep off them. */
+  plates?: readonly Plate[]
   colours: SteelColours
 }) {
   return (
@@ -24,18 +28,30 @@ export function MapMarks({
       {marks.map((mark) => (
         <MapMark key={mark.rowId} mark={mark} sheet={sheet} view={view} colours={colours} />
       ))}
-      <MapLetters sheet={sheet} view={view} marks={marks} colours={colours} />
+      <MapLetters sheet={sheet} view={view} marks={marks} plates={plates} colours={colours} />
     </>
   )
 }
 
-function MapLetters({ sheet, view, marks, colours }: { sheet: MapSheet; view: View; marks: readonly BenchMark[]; colours: SteelColours }) {
+function MapLetters({
+  sheet,
+  view,
+  marks,
+  plates,
+  colours,
+}: {
+  sheet: MapSheet
+  view: View
+  marks: readonly BenchMark[]
+  plates?: readonly Plate[]
+  colours: SteelColours
+}) {
   const corner = toScreen(view, { x: 0, y: 0 })
   const frame = { ...corner, width: sheet.size.width * view.scale, height: sheet.size.height * view.scale }
   const lines = marks.map(({ vertices }) =>
     vertices ? turned(vertices, turnsToDraw(vertices)[0] ?? 0).map((point) => toScreen(view, onSheet(sheet, point))) : [],
   )
-  const places = letterPlaces(lines, frame)
+  const places = letterPlaces(lines, frame, plates)
   return marks.map((mark, index) => {
     const at = places[index]
     return at ? <LetterPlate key={mark.rowId} at={at} letter={mark.letter} chosen={mark.chosen} colours={colours} /> : null

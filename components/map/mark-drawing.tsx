@@ -10,6 +10,7 @@ import type { MapPoint, Surface } from '@/lib/journal/surface'
 import type { MarkFinding } from '@/lib/model/findings'
 import type { OilHole } from '@/lib/model/journal'
 import type { BenchMark } from './bench-mark'
+import { dimensionDrawing, platesOf } from './dimension-drawing'
 import { dimensionPlaces } from './dimension-places'
 import { type CursorStore, MapCursor } from './map-cursor'
 import { MapGround, type PictureStore } from './map-ground'
@@ -58,6 +59,15 @@ export function MarkDrawing({
   const turns = turnsToDraw(shown)[0] ?? 0
   const holes = measured ? oilHoles : null
   const view = useMemo(() => closeView(surface, sheet, frame, turned(shown, turns), holes), [surface, sheet, frame, shown, turns, holes])
+  const dimensions =
+    measured &&
+    dimensionDrawing(
+      { surface, holes: oilHoles, vertices: turned(measured.vertices, turns), finding: measured.finding },
+      sheet,
+      view,
+      frame,
+      units,
+    )
   return (
     <div ref={wrapper} className={styles.canvas} style={{ cursor: 'default', touchAction: 'auto' }} role="img" aria-label={label}>
       {frame.width > 0 ? (
@@ -67,19 +77,8 @@ export function MarkDrawing({
           </Layer>
           <Layer listening={false}>
             <LastingDot />
-            <MapMarks sheet={sheet} view={view} marks={marks} colours={colours} />
-            {measured ? (
-              <MarkDimensions
-                surface={surface}
-                holes={oilHoles}
-                vertices={turned(measured.vertices, turns)}
-                finding={measured.finding}
-                sheet={sheet}
-                view={view}
-                frame={frame}
-                colours={colours}
-              />
-            ) : null}
+            <MapMarks sheet={sheet} view={view} marks={marks} plates={dimensions ? platesOf(dimensions) : []} colours={colours} />
+            {dimensions ? <MarkDimensions drawing={dimensions} colours={colours} /> : null}
             <ScaleBar view={view} frame={frame} units={units} colours={colours} />
           </Layer>
           <Layer listening={false}>

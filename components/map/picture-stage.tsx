@@ -4,7 +4,7 @@ import { type KeyboardEvent, type ReactNode, useEffect, useMemo, useRef, useStat
 import { Layer, Stage } from 'react-konva'
 import './konva-drawing'
 import { LastingDot } from './lasting-dot'
-import { Loupe } from './loupe'
+import { Loupe, loupeNearer } from './loupe'
 import styles from './picture-stage.module.css'
 import { type PointerTarget, usePicturePointers } from './picture-pointer'
 import { ScriberPad } from './scriber-pad'
@@ -30,6 +30,7 @@ export function PictureStage({
   magnify = false,
   rulers,
   below,
+  onNearness,
 }: {
   /** Spoken name of the picture. */
   label: string
@@ -51,6 +52,8 @@ export function PictureStage({
   rulers?: { left?: Ruler; top?: Ruler; bottom?: Ruler }
   /** Stands below the picture, beside the buttons to come nearer; without it these lie on the picture. */
   below?: ReactNode
+  /** Told how many screen px a content unit takes where it is drawn nearest, the loupe included. */
+  onNearness?: (scale: number) => void
 }) {
   const wrapper = useRef<HTMLDivElement>(null)
   const frame = useFrame(wrapper)
@@ -60,6 +63,8 @@ export function PictureStage({
   const view = moved?.key === key ? moved.view : atHome
   const onView = (next: View) => setMoved({ key, view: next })
   const { handlers, scriber } = usePicturePointers(wrapper, view, content, frame, onView, target)
+  const nearness = view.scale * (magnify || scriber?.byTouch ? loupeNearer : 1)
+  useEffect(() => onNearness?.(nearness), [onNearness, nearness])
   const colours = useSteelColours()
   const middle = { x: frame.width / 2, y: frame.height / 2 }
   const nearer = (factor: number) => onView(zoomAt(view, middle, factor, content, frame))

@@ -2,6 +2,7 @@
 /** Lines on steel, each with its pale halo: marks by their concern, dimension lines, plates with letters and values. */
 import { Circle, Group, Line, Rect, Text } from 'react-konva'
 import type { MarkConcern } from '@/lib/model/findings'
+import { valuePlate } from './plates'
 import type { SteelColours } from './steel-colours'
 import type { ScreenPoint } from './view'
 
@@ -135,16 +136,24 @@ export function LetterPlate({ at, letter, chosen, colours }: { at: ScreenPoint; 
 
 /** A value at its dimension line: white plate, unit and plus-minus. */
 export function ValuePlate({ at, text, colours }: { at: ScreenPoint; text: string; colours: SteelColours }) {
-  const width = 14 + text.length * 7.9
+  const { width, height } = valuePlate(text)
   return (
     <Group x={at.x} y={at.y} listening={false}>
-      <Rect width={width} height={24} offsetX={width / 2} offsetY={12} fill={colours.halo} stroke={colours.ink} strokeWidth={0.9} />
+      <Rect
+        width={width}
+        height={height}
+        offsetX={width / 2}
+        offsetY={height / 2}
+        fill={colours.halo}
+        stroke={colours.ink}
+        strokeWidth={0.9}
+      />
       <Text
         text={text}
         width={width}
-        height={24}
+        height={height}
         offsetX={width / 2}
-        offsetY={11.5}
+        offsetY={height / 2 - 0.5}
         align="center"
         verticalAlign="middle"
         fontFamily={colours.face}

@@ -24,7 +24,7 @@ import { useLiveFit } from './live-fit'
 import { FitOverlay } from './fit-overlay'
 import { PhotoGround } from './photo-ground'
 import { journalBox } from './surface-curves'
-import { previewFor, usePhotoPicture } from './photo-picture'
+import { usePhotoPicture } from './photo-picture'
 import { PictureMissing } from './picture-missing'
 
 export function FitBench({
@@ -61,7 +61,7 @@ export function FitBench({
   const [early, setEarly] = useState(false)
   const [stepKey, setStepKey] = useState<string | null>(null)
   const step = steps.find((one) => one.key === stepKey) ?? steps.find((one) => one.count < one.fewest && !one.optional) ?? steps[0]
-  const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600), store.state().document.files[row.id]?.sha256 ?? '')
+  const picture = usePhotoPicture(row.id, photo.width, store.state().document.files[row.id]?.sha256 ?? '')
   const residuals = fit.ok ? fit.value.residuals : null
   // where one begins stays put while the fit moves
   const [box] = useState(() => (fit.ok ? journalBox(fit.value.surface, fit.value.camera) : null))
@@ -122,6 +122,7 @@ export function FitBench({
             scene={scene}
             target={target}
             home={home}
+            onNearness={picture.onNearness}
             homeKey={row.id}
             onKey={onKey}
             magnify

@@ -22,7 +22,7 @@ import { LeftOut } from './left-out'
 import { PhotoCursor } from './photo-cursor'
 import { PhotoGround } from './photo-ground'
 import { PhotoMarks } from './photo-marks'
-import { previewFor, usePhotoPicture } from './photo-picture'
+import { usePhotoPicture } from './photo-picture'
 import { PictureMissing } from './picture-missing'
 import styles from './photo-strip.module.css'
 import { divided, journalBox, visibleCurves, visiblePixel } from './surface-curves'
@@ -52,7 +52,7 @@ export function PhotoPane({
   const result = model.fits.get(row.id)
   const fit = result?.ok ? result.value : null
   const placed = fit?.rollKnown && fit.slideKnown ? fit : null
-  const picture = usePhotoPicture(row.id, previewFor(photo.width, 1600), store.state().document.files[row.id]?.sha256 ?? '')
+  const picture = usePhotoPicture(row.id, photo.width, store.state().document.files[row.id]?.sha256 ?? '')
   const here = marks.filter((mark) => mark.drawn?.photoId === photo.id || (placed !== null && mark.vertices !== null))
   const open = here.find((mark) => mark.open)
   const place = (at: ScreenPoint): PhotoPlace => ({ on: 'photo', photoId: photo.id, u: at.x, v: at.y })
@@ -120,6 +120,7 @@ export function PhotoPane({
         over={over}
         target={target}
         home={home}
+        onNearness={picture.onNearness}
         homeKey={`${row.id}:${box !== null}`}
         onKey={onKey}
       />

@@ -1,6 +1,6 @@
 'use client'
 /** A photograph's picture from the server: a preview at first, the full size once one goes near enough to need it. */
-import { useEffect, useState } from 'react'
+import { useCallback, useEffect, useState } from 'react'
 
 /** The widths in which the server makes previews. */
 export type PreviewWidth = 320 | 800 | 1600 | 2400 | 'full'
@@ -9,20 +9,32 @@ export function previewPath(photoRow: string, width: PreviewWidth): string {
   return `/api/photos/${photoRow}/preview?width=${width}`
 }
 
-/** The smallest preview that still gives a screen pixel its own. */
+/** The smallest preview that still gives each of so many screen px across the photograph its own. */
 export function previewFor(photoWidth: number, shownWidth: number): PreviewWidth {
-  const wanted = shownWidth * (typeof window === 'undefined' ? 1 : window.devicePixelRatio)
-  const made = ([800, 1600, 2400] as const).find((width) => width >= wanted)
+  const made = ([800, 1600, 2400] as const).find((width) => width >= shownWidth)
   return made ?? (photoWidth > 2400 ? 'full' : 2400)
 }
+
+/** Screen px: a photograph is never fetched smaller for looking at. */
+const leastShown = 1600
 
 export type PictureState = { image: ImageBitmap | null; failed: boolean }
 
 /**
  * The decoded picture. A wider one takes the place of the narrower when it has come; it is never taken back.
+ * @param photoWidth px of the original, which `onNearness` (screen px for one of them) asks for once one goes near enough
  * @param sha256 of the kept original; another one is another picture. Empty: none is kept.
  */
-export function usePhotoPicture(photoRow: string, width: PreviewWidth, sha256: string): PictureState {
+export function usePhotoPicture(
+  photoRow: string,
+  photoWidth: number,
+  sha256: string,
+): PictureState & { onNearness: (scale: number) => void } {
+  const [width, setWidth] = useState(() => previewFor(photoWidth, leastShown))
+  const onNearness = useCallback(
+    (scale: number) => setWidth(previewFor(photoWidth, Math.max(leastShown, photoWidth * scale * window.devicePixelRatio))),
+    [photoWidth],
+  )
   const picture = `${photoRow}:${sha256}`
   const [state, setState] = useState<PictureState & { picture: string; wide: number }>({ picture: '', wide: 0, image: null, failed: false })
   const wide = width === 'full' ? Number.POSITIVE_INFINITY : width
@@ -40,7 +52,7 @@ export function usePhotoPicture(photoRow: string, width: PreviewWidth, sha256: s
     )
     return () => stop.abort()
   }, [photoRow, picture, width, wide, enough])
-  return current ? state : { image: null, failed: false }
+  return { image: current ? state.image : null, failed: current && state.failed, onNearness }
 }
 
 export async function loadBitmap(path: string, signal: AbortSignal): Promise<ImageBitmap> {
