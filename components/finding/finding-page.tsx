@@ -43,7 +43,7 @@ export function FindingPage({ markName }: { markName: string }) {
         <OneFinding row={row} state={bench.state} aligned={bench.aligned} store={bench.store} shaftId={shaftId} />
       ) : (
         <div className={styles.gone}>
-          <h1>There is no mark {markName}.</h1>
+          <h1>This mark is not here.</h1>
           <p>It may have been removed; undo on the bench puts it back.</p>
           <ButtonLink href={`/shafts/${shaftId}/findings`}>All findings</ButtonLink>
         </div>

@@ -6,9 +6,9 @@ import { ConcernWord } from '@/components/ui/concern-word'
 import { useUnits } from '@/components/ui/preferences'
 import { Tag } from '@/components/ui/tag'
 import type { MarkFinding } from '@/lib/model/findings'
-import { formatAngle, formatLength } from '@/lib/model/units'
 import styles from './finding-tag.module.css'
 import { couldBeWords, findingTitle, treatAsCracked } from './finding-words'
+import { numberWords } from './number-words'
 import { inUnits } from './reason-words'
 import { ValueTable } from './value-table'
 
@@ -44,14 +44,8 @@ export function FindingTag({
 
 function ShutLine({ finding }: { finding: MarkFinding }) {
   const units = useUnits()
-  const parts = [
-    finding.angleToAxisDeg === null ? null : `${formatAngle(finding.angleToAxisDeg)} to the shaft`,
-    finding.filletNearestMm === null
-      ? null
-      : finding.filletNearestMm === 0
-        ? 'in the fillet'
-        : `${formatLength(finding.filletNearestMm, units)} from a fillet`,
-  ].filter((part) => part !== null)
+  const { angle, fillet } = numberWords(finding, units)
+  const parts = [angle, fillet].filter((part) => part !== null)
   return (
     <span className="note">
       {parts.join('; ') || 'not measured yet'}.

@@ -19,8 +19,9 @@ import { Shell } from '@/components/ui/shell'
 import { worstConcern } from '@/lib/finding/pattern'
 import { ruleCard } from '@/lib/finding/rule-card'
 import type { MarkFinding } from '@/lib/model/findings'
-import { formatAngle, formatLength } from '@/lib/model/units'
 import { coverageWords, findingTitle, nothingRecorded, seenShare, treatAsCracked } from './finding-words'
+import { numberWords } from './number-words'
+import { inUnits } from './reason-words'
 import styles from './findings-page.module.css'
 import { TakeAlong } from './take-along'
 
@@ -67,6 +68,7 @@ export function FindingsPage() {
 const order = ['treat-as-cracked', 'hold', 'record', 'nothing-recorded']
 
 function JournalFindings({ model, shaftId }: { model: JournalModel; shaftId: string }) {
+  const units = useUnits()
   const word = journalWord(model.row.value)
   const coverage = model.findings.journals[0]?.coverage
   return (
@@ -92,7 +94,7 @@ function JournalFindings({ model, shaftId }: { model: JournalModel; shaftId: str
               <ConcernWord concern={finding.concern} />
               <span className={styles.title}>{findingTitle(finding)}</span>
               <MarkNumbersLine finding={finding} />
-              <span className={styles.nextTest}>{finding.nextTests[0]?.text}</span>
+              <span className={styles.nextTest}>{finding.nextTests[0] ? inUnits(finding.nextTests[0].text, units) : ''}</span>
             </Link>
           </li>
         ))}
@@ -104,22 +106,11 @@ function JournalFindings({ model, shaftId }: { model: JournalModel; shaftId: str
 
 function MarkNumbersLine({ finding }: { finding: MarkFinding }) {
   const units = useUnits()
-  const hole = finding.oilHoles?.reduce<number | null>(
-    (best, one) => (best === null ? one.distanceMm : Math.min(best, one.distanceMm)),
-    null,
-  )
+  const { angle, fillet, hole } = numberWords(finding, units)
   const parts = [
-    finding.angleToAxisDeg === null ? null : `${formatAngle(finding.angleToAxisDeg)} to the shaft`,
-    finding.filletNearestMm === null
-      ? 'distance to the fillets not known'
-      : finding.filletNearestMm === 0
-        ? 'in the fillet'
-        : `${formatLength(finding.filletNearestMm, units)} from a fillet`,
-    finding.oilHoles === null
-      ? 'distance to the oil hole not known'
-      : typeof hole === 'number'
-        ? `${formatLength(hole, units)} from the oil hole`
-        : null,
+    angle,
+    fillet ?? 'distance to the fillets not known',
+    finding.oilHoles === null ? 'distance to the oil hole not known' : hole,
   ].filter((part) => part !== null)
   return <span className={`soft figure ${styles.numbers}`}>{parts.join(', ')}</span>
 }

@@ -12,7 +12,7 @@ import { holeBandMm, radiusBandMm } from '@/lib/finding/rule-card'
 import type { Journal } from '@/lib/model/journal'
 import type { PhotoPoint } from '@/lib/photo/camera'
 import type { Fit } from '@/lib/photo/cylinder-fit'
-import { bandOutline, degreeTicks, ringCurve, sideCurves, visibleCurves } from './surface-curves'
+import { bandOutline, cheekPlaces, degreeTicks, ringCurve, sideCurves, visibleCurves } from './surface-curves'
 
 export function FitOverlay({
   journal,
@@ -44,13 +44,7 @@ export function FitOverlay({
         <Group key={angleDeg}>
           <Line points={flatten(at(generator))} stroke={colours.halo} strokeWidth={1} dash={[3, 6]} opacity={0.75} />
           {fit.rollKnown ? (
-            <SteelText
-              at={atFoot(toScreen(view, { x: foot.u, y: foot.v }))}
-              text={`${angleDeg}°`}
-              align="center"
-              colours={colours}
-              size={13}
-            />
+            <SteelText at={toScreen(view, { x: foot.u, y: foot.v })} text={`${angleDeg}°`} align="center" colours={colours} size={13} />
           ) : null}
         </Group>
       ))}
@@ -67,8 +61,21 @@ export function FitOverlay({
       </Each>
       <Each of={curves.sides}>{(curve) => <HaloLine points={at(curve)} width={2} colour={colours.dye} halo={colours.halo} />}</Each>
       <Each of={curves.mouths}>{(curve) => <HaloLine points={at(curve)} width={1.8} colour={colours.dye} halo={colours.halo} />}</Each>
+      {bands ? null : <CheekWords fit={fit} view={view} colours={colours} />}
     </Group>
   )
+}
+
+/** Which cheek is which, where the handles tell. */
+function CheekWords({ fit, view, colours }: { fit: Fit; view: View; colours: SteelColours }) {
+  const places = useMemo(() => (fit.slideKnown && fit.senseKnown ? cheekPlaces(fit.surface, fit.camera) : null), [fit])
+  if (!places) return null
+  return (['front', 'rear'] as const).map((end) => {
+    const at = places[end]
+    return at ? (
+      <SteelText key={end} at={toScreen(view, { x: at.u, y: at.v })} text={`${end} cheek`} align="center" colours={colours} size={15} />
+    ) : null
+  })
 }
 
 function fitCurves(journal: Journal, fit: Fit) {
@@ -93,8 +100,4 @@ function fitCurves(journal: Journal, fit: Fit) {
 
 function closed<Point>(points: Point[]): Point[] {
   return points[0] ? [...points, points[0]] : points
-}
-
-function atFoot(foot: ScreenPoint): ScreenPoint {
-  return { x: foot.x, y: foot.y + 14 }
 }

@@ -1,5 +1,6 @@
 'use client'
 /** The steps of a fit in a row: each with its name and how it stands. */
+import { useEffect, useRef } from 'react'
 import type { HandleResidual } from '@/lib/photo/fit-residuals'
 import styles from './fit-bench.module.css'
 import { type FitStep, standingOf } from './fit-steps'
@@ -16,8 +17,15 @@ export function FitStepRow({
   here: string
   onStep: (key: string) => void
 }) {
+  const row = useRef<HTMLOListElement>(null)
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the step in hand is brought into view when it changes
+  useEffect(() => {
+    const list = row.current
+    const item = list?.querySelector('[aria-current]')?.parentElement
+    if (list && item) list.scrollLeft = item.offsetLeft - list.offsetLeft - (list.clientWidth - item.offsetWidth) / 2
+  }, [here])
   return (
-    <ol className={styles.steps} aria-label="Steps of the fit">
+    <ol ref={row} className={styles.steps} aria-label="Steps of the fit">
       {steps.map((step) => {
         const { standing } = standingOf(step, residuals)
         const word = standing === 'empty' && step.optional ? 'if seen' : standingWords[standing]

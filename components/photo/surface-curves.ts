@@ -85,6 +85,9 @@ export function journalBox(surface: Surface, camera: Camera): { x: number; y: nu
   return width > 0 && height > 0 ? { x, y, width, height } : null
 }
 
+/** How far from the front tangent line the number of degrees stands, of the cylinder's width: beside the ring, not on its handles. */
+const footShare = 0.09
+
 /** Every whole step of degrees that faces the camera: its generator, and where it meets the front tangent line. */
 export function degreeTicks(
   surface: Surface,
@@ -98,7 +101,10 @@ export function degreeTicks(
   const last = Math.floor(range.to / step - 0.3)
   return Array.from({ length: Math.max(0, last - first + 1) }, (_, index) => (first + index) * step).flatMap((theta) => {
     const generator = visibleCurves(surface, camera, alongGenerator(surface, theta, surface.frontTangentS, surface.rearTangentS))[0]
-    const foot = project(camera, surfacePoint(surface, { theta, s: surface.frontTangentS }))
+    const foot = visiblePixel(surface, camera, {
+      theta,
+      s: surface.frontTangentS + footShare * (surface.rearTangentS - surface.frontTangentS),
+    })
     const angleDeg = ((Math.round((theta * 180) / Math.PI) % 360) + 360) % 360
     return generator && foot ? [{ angleDeg, generator, foot }] : []
   })
@@ -132,4 +138,16 @@ function alongGenerator(surface: Surface, theta: number, fromS: number, toS: num
 /** Points at the very edge of what faces the camera: rounding must not hide them. */
 function unhidden(surface: Surface, camera: Camera, points: readonly MapPoint[]): PhotoPoint[] {
   return points.flatMap((point) => project(camera, surfacePoint(surface, point)) ?? [])
+}
+
+/** A place on each cheek, where the camera looks at it: for the words that tell front from rear. Null: out of view. */
+export function cheekPlaces(surface: Surface, camera: Camera): { front: PhotoPoint | null; rear: PhotoPoint | null } {
+  const [x, y] = cameraPlace(camera)
+  const theta = Math.atan2(y, x)
+  const at = (s: number) => {
+    const [px, py, pz] = surfacePoint(surface, { theta, s })
+    const out = 0.22 * surface.radius
+    return project(camera, [px + out * Math.cos(theta), py + out * Math.sin(theta), pz])
+  }
+  return { front: at(0), rear: at(surface.totalS) }
 }
