@@ -87,7 +87,7 @@ export function BenchDesk(props: BenchLayoutProps) {
           <RolloutWork rollout={rollout} word={word} />
           <UploadList {...uploads} />
           {photo && fitting ? (
-            <div className={styles.fitting}>
+            <div ref={intoView} className={styles.fitting}>
               <FitBench
                 key={photo.id}
                 row={photo}
@@ -133,6 +133,11 @@ export function BenchDesk(props: BenchLayoutProps) {
       </DropGround>
     </Shell>
   )
+}
+
+/** Fitting wants the whole window. */
+function intoView(element: HTMLElement | null) {
+  element?.scrollIntoView({ block: 'start' })
 }
 
 export function HistoryButtons({ state, store }: Pick<BenchLayoutProps, 'state' | 'store'>) {

@@ -5,7 +5,7 @@ import { formatLength } from '@/lib/model/units'
 import { useUnits } from '@/components/ui/preferences'
 import { holeBandMm, radiusBandMm } from '@/lib/finding/rule-card'
 import type { MapPoint } from '@/lib/journal/surface'
-import type { Journal } from '@/lib/model/journal'
+import type { Journal, OilHole } from '@/lib/model/journal'
 import { type MapSheet, onSheet, turned } from './map-sheet'
 import { oilHoleOutline } from './oil-hole-outline'
 import type { SteelColours } from './steel-colours'
@@ -50,7 +50,7 @@ export function CriticalBands({ sheet, view, journal, colours }: { sheet: MapShe
           return <HoleBand key={`${hole.id}:${turns}`} outer={outer} rim={rim} colours={colours} />
         }),
       )}
-      <BandWords sheet={sheet} view={view} colours={colours} bands={bands} />
+      <BandWords sheet={sheet} view={view} holes={journal.oilHoles} colours={colours} bands={bands} />
     </Group>
   )
 }
@@ -84,7 +84,19 @@ function HoleBand({ outer, rim, colours }: { outer: ScreenPoint[]; rim: ScreenPo
 type Band = { end: 'front' | 'rear'; edge: number; tangent: number; limit: number }
 
 /** Names at the edges of the frame, not of the map: they stay in sight when one goes nearer. */
-function BandWords({ sheet, view, colours, bands }: { sheet: MapSheet; view: View; colours: SteelColours; bands: readonly Band[] }) {
+function BandWords({
+  sheet,
+  view,
+  holes,
+  colours,
+  bands,
+}: {
+  sheet: MapSheet
+  view: View
+  holes: readonly OilHole[]
+  colours: SteelColours
+  bands: readonly Band[]
+}) {
   const units = useUnits()
   const at = (point: MapPoint) => toScreen(view, onSheet(sheet, point))
   const upright = sheet.lay === 'rear-up'
@@ -107,20 +119,35 @@ function BandWords({ sheet, view, colours, bands }: { sheet: MapSheet; view: Vie
               colours={colours}
             />
           )
+        const from = awayFromHoles(
+          start + 118,
+          holes.map((hole) => at({ theta: (hole.angleDeg * Math.PI) / 180, s: limit }).x),
+          reachOf(holes) * view.scale,
+        )
         const room = Math.abs(band.y - fillet.y) * 2
         return (
           <Group key={end}>
             {room > 14 ? <SteelText at={{ x: start, y: fillet.y }} text={name} colours={colours} /> : null}
-            <SteelText
-              at={{ x: start + (room > 14 ? 118 : 0), y: band.y }}
-              text={room > 14 ? size : `${name}, ${size}`}
-              colours={colours}
-            />
+            <SteelText at={{ x: room > 14 ? from : start, y: band.y }} text={room > 14 ? size : `${name}, ${size}`} colours={colours} />
           </Group>
         )
       })}
     </>
   )
+}
+
+/** Screen px that "radius band 5.61 mm" takes. */
+const wordsWidth = 150
+
+/** The wished place, or the first further to the right where the words lie over no oil hole's band. */
+function awayFromHoles(wished: number, middles: readonly number[], reach: number): number {
+  const inTheWay = [...middles].sort((a, b) => a - b)
+  return inTheWay.reduce((x, middle) => (x < middle + reach && x + wordsWidth > middle - reach ? middle + reach + 6 : x), wished)
+}
+
+/** mm around the journal from the middle of the largest hole to the edge of its band. */
+function reachOf(holes: readonly OilHole[]): number {
+  return Math.max(0, ...holes.map((hole) => hole.mouthAround / 2 + holeBandMm(Math.max(hole.mouthAround, hole.mouthAlong))))
 }
 
 function rectangle(one: ScreenPoint, other: ScreenPoint) {

@@ -56,7 +56,9 @@ export function dimensionDrawing(
     const aside = to.x > frame.width / 2 ? 34 : -34
     const line = { from: { x: to.x + aside, y: at(places.fillet.from).y }, to: { x: to.x + aside, y: to.y } }
     const beside = { x: line.to.x + Math.sign(aside) * 74, y: (line.from.y + line.to.y) / 2 }
-    const value = dimension(formatMeasured(filletMm, sigma.filletMm, units), around(beside))
+    const beyond = { x: line.to.x - Math.sign(aside) * 74, y: beside.y }
+    taken.push(boxOf(line.from, line.to))
+    const value = dimension(formatMeasured(filletMm, sigma.filletMm, units), [...around(beside), ...around(beyond)])
     drawing.fillet = { ...value, ...line, witness: [to, { x: to.x + aside * 1.3, y: to.y }] }
   }
   const hole = places.hole && finding.oilHoles?.find((one) => one.id === places.hole?.id)
@@ -77,8 +79,24 @@ export function dimensionDrawing(
   return drawing
 }
 
+/** What letters keep off: the plates, and the dimension lines themselves. */
 export function platesOf({ fillet, hole, angle }: DimensionDrawing): Plate[] {
-  return [fillet, hole, angle].flatMap((one) => (one ? [one.plate] : []))
+  return [
+    ...[fillet, hole, angle].flatMap((one) => (one ? [one.plate] : [])),
+    ...[fillet, hole].flatMap((one) => (one ? [boxOf(one.from, one.to)] : [])),
+    ...(fillet ? [boxOf(...fillet.witness)] : []),
+  ]
+}
+
+const lineRoom = 6
+
+function boxOf(from: ScreenPoint, to: ScreenPoint): Plate {
+  return {
+    x: (from.x + to.x) / 2,
+    y: (from.y + to.y) / 2,
+    width: Math.abs(from.x - to.x) + lineRoom,
+    height: Math.abs(from.y - to.y) + lineRoom,
+  }
 }
 
 /** The wished place, then ever further above and below it. */

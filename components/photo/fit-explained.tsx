@@ -28,7 +28,7 @@ export function FitExplained({
     <>
       {lines.map(({ words }) => (
         <p key={words} className="soft">
-          {words}
+          {words.replaceAll('± ', '±\u00a0')}
         </p>
       ))}
       {way ? (

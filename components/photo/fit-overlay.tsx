@@ -40,11 +40,11 @@ export function FitOverlay({
       <Each of={bands ? curves.limits : []}>
         {(curve) => <Line points={flatten(at(curve))} stroke={colours.scribe} strokeWidth={1.4} />}
       </Each>
-      {curves.ticks.map(({ angleDeg, generator, foot }) => (
+      {curves.ticks.map(({ angleDeg, generator }) => (
         <Group key={angleDeg}>
           <Line points={flatten(at(generator))} stroke={colours.halo} strokeWidth={1} dash={[3, 6]} opacity={0.75} />
           {fit.rollKnown ? (
-            <SteelText at={toScreen(view, { x: foot.u, y: foot.v })} text={`${angleDeg}°`} align="center" colours={colours} size={13} />
+            <SteelText at={besideRing(at(generator))} text={`${angleDeg}°`} align="center" colours={colours} size={13} />
           ) : null}
         </Group>
       ))}
@@ -100,4 +100,13 @@ function fitCurves(journal: Journal, fit: Fit) {
 
 function closed<Point>(points: Point[]): Point[] {
   return points[0] ? [...points, points[0]] : points
+}
+
+/** Where the number of a tick stands: on it, off the front ring and the handles there. */
+function besideRing(generator: readonly ScreenPoint[]): ScreenPoint {
+  const [front, rear] = [generator[0], generator.at(-1)] as [ScreenPoint, ScreenPoint]
+  const length = Math.hypot(rear.x - front.x, rear.y - front.y) || 1
+  const [right, down] = [(rear.x - front.x) / length, (rear.y - front.y) / length]
+  const off = 14 + 16 * Math.abs(right)
+  return { x: front.x + right * off, y: front.y + down * off }
 }

@@ -37,13 +37,15 @@ export function usePhotoPicture(
   )
   const picture = `${photoRow}:${sha256}`
   const [state, setState] = useState<PictureState & { picture: string; wide: number }>({ picture: '', wide: 0, image: null, failed: false })
-  const wide = width === 'full' ? Number.POSITIVE_INFINITY : width
   const current = state.picture === picture
+  // something to look at first, soon
+  const next = current && state.image ? width : previewFor(photoWidth, leastShown)
+  const wide = next === 'full' ? Number.POSITIVE_INFINITY : next
   const enough = current && state.image !== null && state.wide >= wide
   useEffect(() => {
     if (enough) return
     const stop = new AbortController()
-    loadBitmap(previewPath(photoRow, width), stop.signal).then(
+    loadBitmap(previewPath(photoRow, next), stop.signal).then(
       (image) => setState({ picture, wide, image, failed: false }),
       () => {
         if (!stop.signal.aborted)
@@ -51,7 +53,7 @@ export function usePhotoPicture(
       },
     )
     return () => stop.abort()
-  }, [photoRow, picture, width, wide, enough])
+  }, [photoRow, picture, next, wide, enough])
   return { image: current ? state.image : null, failed: current && state.failed, onNearness }
 }
 

@@ -85,15 +85,8 @@ export function journalBox(surface: Surface, camera: Camera): { x: number; y: nu
   return width > 0 && height > 0 ? { x, y, width, height } : null
 }
 
-/** How far from the front tangent line the number of degrees stands, of the cylinder's width: beside the ring, not on its handles. */
-const footShare = 0.09
-
 /** Every whole step of degrees that faces the camera: its generator, and where it meets the front tangent line. */
-export function degreeTicks(
-  surface: Surface,
-  camera: Camera,
-  stepDeg: number,
-): { angleDeg: number; generator: PhotoPoint[]; foot: PhotoPoint }[] {
+export function degreeTicks(surface: Surface, camera: Camera, stepDeg: number): { angleDeg: number; generator: PhotoPoint[] }[] {
   const range = facingRange(surface, camera)
   if (!range) return []
   const step = (stepDeg * Math.PI) / 180
@@ -101,12 +94,8 @@ export function degreeTicks(
   const last = Math.floor(range.to / step - 0.3)
   return Array.from({ length: Math.max(0, last - first + 1) }, (_, index) => (first + index) * step).flatMap((theta) => {
     const generator = visibleCurves(surface, camera, alongGenerator(surface, theta, surface.frontTangentS, surface.rearTangentS))[0]
-    const foot = visiblePixel(surface, camera, {
-      theta,
-      s: surface.frontTangentS + footShare * (surface.rearTangentS - surface.frontTangentS),
-    })
     const angleDeg = ((Math.round((theta * 180) / Math.PI) % 360) + 360) % 360
-    return generator && foot ? [{ angleDeg, generator, foot }] : []
+    return generator ? [{ angleDeg, generator }] : []
   })
 }
 

@@ -42,7 +42,7 @@ export function ClockFields({ row, journal, tool, places, onPlaces, store }: Typ
       />
       <LengthField
         key={`l${index}`}
-        label="From the front cheek"
+        label="Mark, from the front cheek"
         value={shown.axial}
         positive={false}
         fault={onJournal(shown.axial, journal) ? null : beyond}
@@ -65,7 +65,7 @@ export function InkedRingField({ row, journal, places, onPlaces, store }: Typed)
     <div className={styles.fields}>
       <LengthField
         key={ring < 0 ? 'next' : ring}
-        label="From the front cheek"
+        label="Ring, from the front cheek"
         value={places.inked}
         onChange={(axial) => axial !== null && onJournal(axial, journal) && change(axial)}
       />
