@@ -39,7 +39,8 @@ export function BenchPhone(props: BenchLayoutProps) {
   const word = journalWord(model.row.value)
   const shaftId = state.document.shaft.id
   const fit = photo && model.fits.get(photo.id)
-  const laid = fit ? alignmentLine(fit) : null
+  const units = useUnits()
+  const laid = fit ? alignmentLine(fit, units) : null
   const number = photo ? model.photos.indexOf(photo) + 1 : 0
   const head = (
     <header className={styles.head}>

@@ -18,9 +18,12 @@ export function fitLine(result: FitResult): string {
 }
 
 /** Where a photograph without an oil hole or witness mark has its angle about the shaft from, or why it has none; null: nothing to say. */
-export function alignmentLine(result: FitResult): string | null {
-  const codes = ['roll-from-neighbours', 'matches-nowhere']
-  return (result.ok && result.value.warnings.find(({ code }) => codes.includes(code))?.text) || null
+export function alignmentLine(result: FitResult, units: Units): string | null {
+  if (!result.ok) return null
+  const { warnings, sigmas } = result.value
+  if (warnings.some(({ code }) => code === 'roll-from-neighbours'))
+    return `Its angle about the shaft comes from what it shows alike with its neighbours, ${lengthSpread(sigmas.aroundMm ?? 0, units)} around the journal.`
+  return warnings.find(({ code }) => code === 'matches-nowhere')?.text ?? null
 }
 
 /** Why there is no fit, and what to add. */

@@ -4,6 +4,7 @@ import type { JournalModel } from '@/components/editor/bench-model'
 import type { BenchStore } from '@/components/editor/bench-store'
 import type { Edit, Row } from '@/components/editor/document'
 import { Button } from '@/components/ui/button'
+import { useUnits } from '@/components/ui/preferences'
 import type { Photo } from '@/lib/model/photo'
 import styles from './photo-caption.module.css'
 import { alignmentLine, fitLine } from './fit-words'
@@ -22,7 +23,8 @@ export function PhotoCaption({
   mainStep: boolean
 }) {
   const fit = model.fits.get(row.id)
-  const laid = fit ? alignmentLine(fit) : null
+  const units = useUnits()
+  const laid = fit ? alignmentLine(fit, units) : null
   const number = model.photos.indexOf(row) + 1
   const never = fit !== undefined && !fit.ok && fit.reason.code === 'no-handles'
   return (
