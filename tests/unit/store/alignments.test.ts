@@ -97,6 +97,17 @@ describe('photographs without a hole', () => {
     await untilReady(changed)
   }, 180_000)
 
+  it('say why where a picture is gone, and stay without their angle', async () => {
+    const gone = {
+      ...document,
+      photos: document.photos.map((row) => ({ ...row, file: row.file && { ...row.file, sha256: 'ab'.repeat(32) } })),
+    }
+    const stands = await untilReady(gone)
+    expect([stands.state, stands.photos]).toEqual(['failed', undefined])
+    expect(stands.detail).toMatch(/photo store/)
+    expect((await findingsOf(gone)).photos.map(({ rollKnown }) => rollKnown)).toEqual([true, false, false])
+  }, 60_000)
+
   it('of a journal where none knows its angle, or all do, need nothing', async () => {
     const without = { ...document, photos: document.photos.slice(1) }
     expect((await state(without)).state).toBe('not-needed')
