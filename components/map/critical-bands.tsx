@@ -120,7 +120,7 @@ function BandWords({
             />
           )
         const from = awayFromHoles(
-          start + 118,
+          Math.abs(band.y - fillet.y) > 18 ? start : start + 118,
           holes.map((hole) => at({ theta: (hole.angleDeg * Math.PI) / 180, s: limit }).x),
           reachOf(holes) * view.scale,
         )
@@ -141,6 +141,8 @@ const wordsWidth = 150
 
 /** The wished place, or the first further to the right where the words lie over no oil hole's band. */
 function awayFromHoles(wished: number, middles: readonly number[], reach: number): number {
+  // drawn near, a hole is wider than the words: they may lie within its band
+  if (2 * reach > wordsWidth) return wished
   const inTheWay = [...middles].sort((a, b) => a - b)
   return inTheWay.reduce((x, middle) => (x < middle + reach && x + wordsWidth > middle - reach ? middle + reach + 6 : x), wished)
 }

@@ -42,7 +42,7 @@ export function dimensionDrawing(
   if (!places) return null
   const at = (point: MapPoint) => toScreen(view, onSheet(sheet, point))
   const { sigma } = finding
-  const taken: Plate[] = []
+  const taken = alongLine(vertices.map(at))
   const dimension = (text: string, options: ScreenPoint[]): Dimension => {
     const plate = freePlace(valuePlate(text), options, { x: 0, y: 0, ...frame }, taken) as Plate
     taken.push(plate)
@@ -58,7 +58,7 @@ export function dimensionDrawing(
     const beside = { x: line.to.x + Math.sign(aside) * 74, y: (line.from.y + line.to.y) / 2 }
     const beyond = { x: line.to.x - Math.sign(aside) * 74, y: beside.y }
     taken.push(boxOf(line.from, line.to))
-    const value = dimension(formatMeasured(filletMm, sigma.filletMm, units), [...around(beside), ...around(beyond)])
+    const value = dimension(formatMeasured(filletMm, sigma.filletMm, units), [beside, beyond, ...around(beside), ...around(beyond)])
     drawing.fillet = { ...value, ...line, witness: [to, { x: to.x + aside * 1.3, y: to.y }] }
   }
   const hole = places.hole && finding.oilHoles?.find((one) => one.id === places.hole?.id)
@@ -88,6 +88,21 @@ export function platesOf({ fillet, hole, angle }: DimensionDrawing): Plate[] {
   ]
 }
 
+/** Small boxes along the mark itself: no value covers it. */
+function alongLine(points: readonly ScreenPoint[]): Plate[] {
+  return points.slice(1).flatMap((to, index) => {
+    const from = points[index] as ScreenPoint
+    const steps = Math.max(1, Math.ceil(Math.hypot(to.x - from.x, to.y - from.y) / markRoom))
+    return Array.from({ length: steps + 1 }, (_, step) => ({
+      x: from.x + ((to.x - from.x) * step) / steps,
+      y: from.y + ((to.y - from.y) * step) / steps,
+      width: markRoom,
+      height: markRoom,
+    }))
+  })
+}
+
+const markRoom = 8
 const lineRoom = 6
 
 function boxOf(from: ScreenPoint, to: ScreenPoint): Plate {

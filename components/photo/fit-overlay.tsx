@@ -70,11 +70,16 @@ export function FitOverlay({
 function CheekWords({ fit, view, colours }: { fit: Fit; view: View; colours: SteelColours }) {
   const places = useMemo(() => (fit.slideKnown && fit.senseKnown ? cheekPlaces(fit.surface, fit.camera) : null), [fit])
   if (!places) return null
-  return (['front', 'rear'] as const).map((end) => {
-    const at = places[end]
-    return at ? (
-      <SteelText key={end} at={toScreen(view, { x: at.u, y: at.v })} text={`${end} cheek`} align="center" colours={colours} size={15} />
-    ) : null
+  const front = places.front && toScreen(view, { x: places.front.u, y: places.front.v })
+  const rear = places.rear && toScreen(view, { x: places.rear.u, y: places.rear.v })
+  // beside each other the words run outwards, away from the journal
+  const beside = front && rear && Math.abs(front.x - rear.x) > Math.abs(front.y - rear.y)
+  const alignOf = (at: ScreenPoint, other: ScreenPoint | null) => (beside && other ? (at.x < other.x ? 'right' : 'left') : 'center')
+  return [
+    { end: 'front', at: front, other: rear },
+    { end: 'rear', at: rear, other: front },
+  ].map(({ end, at, other }) => {
+    return at ? <SteelText key={end} at={at} text={`${end} cheek`} align={alignOf(at, other)} colours={colours} size={15} /> : null
   })
 }
 

@@ -101,7 +101,8 @@ export function fitSteps(journal: Journal, handles: Handles, places: FitPlaces, 
 export const inkedKey = 'ring-inked'
 export const clockKey = 'clock'
 
-export type StepStanding = 'empty' | 'more' | 'good' | 'look-again'
+/** `set`: points enough, but no fit yet that could judge them. */
+export type StepStanding = 'empty' | 'more' | 'set' | 'good' | 'look-again'
 
 /** How a step stands; `off` are its handles that lie too far from where the others put them. */
 export function standingOf(
@@ -112,7 +113,8 @@ export function standingOf(
   const off = own.filter(isOff).sort((a, b) => b.studentised - a.studentised)
   if (step.count === 0) return { standing: 'empty', off: [] }
   if (off.length > 0) return { standing: 'look-again', off }
-  return { standing: step.count < step.fewest ? 'more' : 'good', off: [] }
+  if (step.count < step.fewest) return { standing: 'more', off: [] }
+  return { standing: residuals ? 'good' : 'set', off: [] }
 }
 
 export function isOff(residual: HandleResidual): boolean {

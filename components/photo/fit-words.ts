@@ -47,7 +47,13 @@ function whatToAdd({ sides, rings }: { sides: number; rings: number }): string {
   return 'Spread the points further apart along the sides and the rings.'
 }
 
-export const standingWords: Record<StepStanding, string> = { empty: '', more: 'more points', good: 'good', 'look-again': 'look again' }
+export const standingWords: Record<StepStanding, string> = {
+  empty: '',
+  more: 'more points',
+  set: 'set',
+  good: 'good',
+  'look-again': 'look again',
+}
 
 /** Why to look again, and by how much: "this point lies 1.10 mm from where the others put it. The others agree to 0.06 mm." */
 export function lookAgainWords(off: readonly HandleResidual[], all: readonly HandleResidual[], units: Units): string {

@@ -90,8 +90,8 @@ export function degreeTicks(surface: Surface, camera: Camera, stepDeg: number): 
   const range = facingRange(surface, camera)
   if (!range) return []
   const step = (stepDeg * Math.PI) / 180
-  const first = Math.ceil(range.from / step + 0.3)
-  const last = Math.floor(range.to / step - 0.3)
+  const first = Math.ceil(range.from / step + 0.45)
+  const last = Math.floor(range.to / step - 0.45)
   return Array.from({ length: Math.max(0, last - first + 1) }, (_, index) => (first + index) * step).flatMap((theta) => {
     const generator = visibleCurves(surface, camera, alongGenerator(surface, theta, surface.frontTangentS, surface.rearTangentS))[0]
     const angleDeg = ((Math.round((theta * 180) / Math.PI) % 360) + 360) % 360

@@ -92,6 +92,19 @@ describe('the whole job at a desk', () => {
     await fitByHand(page)
     await page.getByText('The fit is good').waitFor()
     await shoot(page, 'bench-fit-desk')
+    await page.getByText(/^Angle ± .*: /).waitFor()
+
+    const inked = async () => (await stored(program, id)).photos[0]?.photo.handles.rings.filter((ring) => typeof ring.at === 'number')
+    await page.getByRole('button', { name: /^Inked ring/ }).click()
+    const middle = (await onWhole(page, photoLabel, pin.photo))(pin.photo.width / 2, pin.photo.height / 2)
+    await pressAt(page, middle)
+    await page.getByText('No point was set.').waitFor()
+    await page.getByLabel('Ring, from the front cheek').fill('12.5')
+    await pressAt(page, middle)
+    await expect.poll(async () => (await inked())?.map((ring) => [ring.at, ring.points.length])).toEqual([[12.5, 1]])
+    await page.getByRole('button', { name: 'Drop point' }).click()
+    await expect.poll(inked).toEqual([])
+
     await page.getByRole('button', { name: /^Witness mark/ }).click()
     await page.getByRole('button', { name: 'Done: back to pin 1' }).click()
 
@@ -271,6 +284,7 @@ describe('on a phone', () => {
     await expect.poll(() => markCount(id)).toBe(1)
     await page.getByText('To the shaft', { exact: true }).waitFor()
     await shoot(page, 'bench-phone')
+    expect(await violations(page)).toEqual([])
     // two fingers move the picture and draw nothing
     const session = await context.newCDPSession(page)
     const fingers = (spread: number) => [
@@ -289,6 +303,7 @@ describe('on a phone', () => {
     await page.getByRole('button', { name: /^Rear ring/ }).click()
     const handles = async () => JSON.stringify((await stored(program, id)).photos[0]?.photo.handles)
     const before = await handles()
+    expect(await violations(page)).toEqual([])
     const picture = await page.getByRole('application', { name: photoLabel }).boundingBox()
     if (!picture) throw new Error('no photograph')
     // far from where any handle belongs: the needle's point sets one, or takes one there

@@ -90,7 +90,7 @@ describe('the steps of a fit', () => {
     residualMm,
   })
 
-  it('a step stands empty, short of points, good, or to be looked at again', () => {
+  it('a step stands empty, short of points, set while there is no fit, good, or to be looked at again', () => {
     const [left, right] = fitSteps(pin, twoPoints, places, 'mm')
     const three = fitSteps(
       pin,
@@ -110,6 +110,7 @@ describe('the steps of a fit', () => {
     if (!left || !right || !three) throw new Error('a step is missing')
     expect(standingOf(right, []).standing).toBe('empty')
     expect(standingOf(left, []).standing).toBe('more')
+    expect(standingOf(three, null).standing).toBe('set')
     expect(standingOf(three, [residual(1, 0.1)]).standing).toBe('good')
     expect(standingOf(three, [residual(9, 1.1)])).toMatchObject({ standing: 'look-again', off: [{ residualMm: 1.1 }] })
   })
