@@ -15,11 +15,13 @@ export type HeldPicture = { readonly width: number; readonly height: number; rel
 export type Sums = {
   readonly width: number
   readonly rows: number
-  clear(): void
   /** Adds a photograph; `index` is put down where it weighs more than those before. */
   add(picture: HeldPicture, plan: WarpPlan, sampling: Sampling, index: number): void
-  /** The weighted means: RGBA, alpha 255 where anything was added, otherwise four zeros; sources 255 for none, null unless asked for. */
-  settle(): { rgba: Uint8ClampedArray; sources: Uint8Array | null }
+  /**
+   * Writes the weighted means of the first `rows` rows to `rgba`, alpha 255, and the photographs that weigh most to `sources`, unless null; pixels to
+   * which nothing was added stay as they are there. The sums are empty again afterwards.
+   */
+  settle(rows: number, rgba: Uint8ClampedArray, sources: Uint8Array | null): void
   release(): void
 }
 

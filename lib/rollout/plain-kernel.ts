@@ -42,13 +42,7 @@ class PlainSums implements Sums {
   ) {
     this.sums = new Float32Array(width * rows * 4)
     this.strongest = wantSources ? new Float32Array(width * rows) : null
-    this.sources = wantSources ? new Uint8Array(width * rows).fill(255) : null
-  }
-
-  clear(): void {
-    this.sums.fill(0)
-    this.strongest?.fill(0)
-    this.sources?.fill(255)
+    this.sources = wantSources ? new Uint8Array(width * rows) : null
   }
 
   add(picture: HeldPicture, { nodes, cells, count }: WarpPlan, sampling: Sampling, index: number): void {
@@ -56,14 +50,14 @@ class PlainSums implements Sums {
     const fractions = new Float32Array(cells.buffer, cells.byteOffset, cells.length)
     for (let at = 0; at < count * cellSize; at += cellSize) {
       const [column, row, columns, rows, node, right, down, mixed, level, tapsAround, tapsAlong] = cells.subarray(at, at + 11)
-      const [first, perRow, perColumn] = fractions.subarray(at + 11, at + 14)
+      const [perRow, perColumn] = fractions.subarray(at + 11, at + 13)
       const a = node * nodeSize
       const b = a + right * nodeSize
       const shrink = 1 / (1 << level)
       const read = picture.level(level)
       const sample = tapsAround * tapsAlong > 1 ? averageAt : sampling === 'bicubic' ? cubicAt : linearAt
       for (let y = 0; y < rows; y++) {
-        const t = first + y * perRow
+        const t = y * perRow
         for (let k = 0; k < 7; k++) {
           start[k] = nodes[a + k] + t * (nodes[a + down * nodeSize + k] - nodes[a + k])
           step[k] = (nodes[b + k] + t * (nodes[b + down * nodeSize + k] - nodes[b + k]) - start[k]) * perColumn
@@ -91,9 +85,8 @@ class PlainSums implements Sums {
     }
   }
 
-  settle(): { rgba: Uint8ClampedArray; sources: Uint8Array | null } {
-    const { sums } = this
-    const rgba = new Uint8ClampedArray(sums.length)
+  settle(rows: number, rgba: Uint8ClampedArray, sources: Uint8Array | null): void {
+    const sums = this.sums.subarray(0, 4 * this.width * rows)
     for (let i = 0; i < sums.length; i += 4) {
       const weight = sums[i + 3]
       if (weight <= 0) continue
@@ -101,8 +94,10 @@ class PlainSums implements Sums {
       rgba[i + 1] = sums[i + 1] / weight
       rgba[i + 2] = sums[i + 2] / weight
       rgba[i + 3] = 255
+      if (sources && this.sources) sources[i >> 2] = this.sources[i >> 2]
     }
-    return { rgba, sources: this.sources?.slice() ?? null }
+    sums.fill(0)
+    this.strongest?.fill(0)
   }
 
   release(): void {}

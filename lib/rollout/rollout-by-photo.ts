@@ -9,13 +9,14 @@ import { coarseHalvings, coarsePicture, type Picture } from './picture'
 import {
   addToStripe,
   emptyRollout,
-  keepStripe,
   type Rollout,
   type RolloutJob,
   type RolloutPhoto,
   type RolloutSize,
   type RolloutView,
   rolloutJob,
+  type Stripe,
+  settleInto,
   stripesOf,
 } from './rollout'
 
@@ -57,7 +58,7 @@ async function addBand(
   job: RolloutJob,
   kernel: Kernel,
   photos: readonly PhotoToRead[],
-  stripes: readonly { firstRow: number; rows: number }[],
+  stripes: readonly Stripe[],
   whole: Rollout,
   breathe: () => Promise<'go' | 'stop'>,
 ): Promise<boolean> {
@@ -66,15 +67,15 @@ async function addBand(
     for (const [index, { read }] of photos.entries()) {
       const held = kernel.hold(await read())
       try {
-        for (const [k, { firstRow }] of stripes.entries()) {
+        for (const [k, stripe] of stripes.entries()) {
           if ((await breathe()) === 'stop') return false
-          addToStripe(job, sums[k], held, index, firstRow)
+          addToStripe(job, sums[k], held, index, stripe)
         }
       } finally {
         held.release()
       }
     }
-    for (const [k, { firstRow, rows }] of stripes.entries()) keepStripe(whole, { firstRow, rows, width: whole.width, ...sums[k].settle() })
+    for (const [k, stripe] of stripes.entries()) settleInto(sums[k], stripe, whole)
     return true
   } finally {
     for (const one of sums) one.release()

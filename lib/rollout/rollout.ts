@@ -31,6 +31,9 @@ export type RolloutJob = { grid: MapGrid; views: WarpView[]; sampling: Sampling;
 /** A photograph of which no more than a coarse picture is needed yet (`coarsePicture`), and the size of the picture to come. */
 export type RolloutPhoto = Omit<RolloutView, 'picture'> & { pictureSize: { width: number; height: number }; coarse: Picture }
 
+/** Some rows of the map; `firstRow` is a multiple of `stripeRows`. */
+export type Stripe = { firstRow: number; rows: number }
+
 export const stripeRows = 64
 
 /** The map's size at so many px per mm of the cylinder. */
@@ -48,9 +51,10 @@ export function rollout(
   const kernel = options.kernel ?? plainKernel
   const job = rolloutJob(surface, views.map(rolloutPhoto), size, { sources: options.sources, sampling: options.sampling })
   const held = views.map(({ picture }) => kernel.hold(picture))
+  const sums = kernel.sums(size.width, stripeRows, job.wantSources)
   const whole = emptyRollout(job)
-  for (const { firstRow, rows } of stripesOf(size.height)) keepStripe(whole, rolloutStripe(job, kernel, held, firstRow, rows))
-  for (const picture of held) picture.release()
+  for (const stripe of stripesOf(size.height)) fillStripe(job, sums, held, stripe, whole)
+  for (const one of [sums, ...held]) one.release()
   return whole
 }
 
@@ -81,38 +85,41 @@ export function rolloutJob(
 }
 
 /** The stripes that a map is made in, rear first. */
-export function stripesOf(height: number): { firstRow: number; rows: number }[] {
+export function stripesOf(height: number): Stripe[] {
   const count = Math.ceil(height / stripeRows)
   return Array.from({ length: count }, (_, k) => ({ firstRow: k * stripeRows, rows: Math.min(stripeRows, height - k * stripeRows) }))
 }
 
-/** Rows firstRow .. firstRow + rows - 1 of the map, from pictures in the order of the job's photographs. `firstRow`: a multiple of `stripeRows`. */
-export function rolloutStripe(
-  job: RolloutJob,
-  kernel: Kernel,
-  held: readonly HeldPicture[],
-  firstRow: number,
-  rows: number,
-): RolloutStripe {
-  const sums = kernel.sums(job.grid.width, rows, job.wantSources)
-  try {
-    for (const [index, picture] of held.entries()) addToStripe(job, sums, picture, index, firstRow)
-    return { firstRow, rows, width: job.grid.width, ...sums.settle() }
-  } finally {
-    sums.release()
-  }
+/** One stripe, from pictures in the order of the job's photographs. `sums`: empty ones of `stripeRows` rows, which are empty again afterwards. */
+export function rolloutStripe(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], { firstRow, rows }: Stripe): RolloutStripe {
+  const pixels = job.grid.width * rows
+  const stripe = { firstRow, rows, width: job.grid.width, rgba: new Uint8ClampedArray(pixels * 4), sources: emptySources(job, pixels) }
+  for (const [index, picture] of held.entries()) addToStripe(job, sums, picture, index, { firstRow, rows })
+  sums.settle(rows, stripe.rgba, stripe.sources)
+  return stripe
+}
+
+/** The same into the whole map, where it is empty still or holds an earlier map of the same photographs and cameras. */
+export function fillStripe(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], stripe: Stripe, whole: Rollout): void {
+  for (const [index, picture] of held.entries()) addToStripe(job, sums, picture, index, stripe)
+  settleInto(sums, stripe, whole)
+}
+
+export function settleInto(sums: Sums, { firstRow, rows }: Stripe, { width, rgba, sources }: Rollout): void {
+  const [from, to] = [firstRow * width, (firstRow + rows) * width]
+  sums.settle(rows, rgba.subarray(4 * from, 4 * to), sources?.subarray(from, to) ?? null)
 }
 
 /** Adds one photograph to the sums of a stripe. */
-export function addToStripe(job: RolloutJob, sums: Sums, picture: HeldPicture, index: number, firstRow: number): void {
-  sums.add(picture, planStripe(job.grid, job.views[index], firstRow, sums.rows), job.sampling, index)
+export function addToStripe(job: RolloutJob, sums: Sums, picture: HeldPicture, index: number, { firstRow, rows }: Stripe): void {
+  sums.add(picture, planStripe(job.grid, job.views[index], firstRow, rows), job.sampling, index)
 }
 
-export function emptyRollout({ grid: { width, height }, wantSources }: RolloutJob): Rollout {
-  return { width, height, rgba: new Uint8ClampedArray(width * height * 4), sources: wantSources ? new Uint8Array(width * height) : null }
+export function emptyRollout(job: RolloutJob): Rollout {
+  const { width, height } = job.grid
+  return { width, height, rgba: new Uint8ClampedArray(width * height * 4), sources: emptySources(job, width * height) }
 }
 
-export function keepStripe(whole: Rollout, stripe: RolloutStripe): void {
-  whole.rgba.set(stripe.rgba, stripe.firstRow * whole.width * 4)
-  if (whole.sources && stripe.sources) whole.sources.set(stripe.sources, stripe.firstRow * whole.width)
+function emptySources({ wantSources }: RolloutJob, pixels: number): Uint8Array | null {
+  return wantSources ? new Uint8Array(pixels).fill(255) : null
 }

@@ -43,6 +43,7 @@ type WarpExports = {
 type Desk = { memory: SimdMemory; run: WarpExports; cubic: Room; scratch: Room }
 
 const padding = 2
+const tileColumns = 64
 
 function scratchFor(desk: Desk, bytes: number): number {
   if (desk.scratch.bytes < bytes) {
@@ -138,6 +139,9 @@ class SimdSums implements Sums {
   private readonly sums: Room
   private readonly strongest: Room | null
   private readonly sources: Room | null
+  /** Which tiles of columns anything was added to: only they are settled. */
+  private readonly touched: Uint8Array
+  private readonly stride: number
 
   constructor(
     private readonly desk: Desk,
@@ -145,26 +149,34 @@ class SimdSums implements Sums {
     readonly rows: number,
     wantSources: boolean,
   ) {
-    const pixels = width * rows
+    // whole tiles, since pixels are settled four at a time
+    this.stride = Math.ceil(width / tileColumns) * tileColumns
+    const pixels = this.stride * rows
     this.sums = desk.memory.take(pixels * 16)
     this.strongest = wantSources ? desk.memory.take(pixels * 4) : null
     this.sources = wantSources ? desk.memory.take(pixels) : null
-    this.clear()
+    this.touched = new Uint8Array(Math.ceil(width / tileColumns))
+    this.fill(this.sums, 0)
+    this.emptySources()
   }
 
-  clear(): void {
-    const bytes = new Uint8Array(this.desk.memory.memory.buffer)
-    const fill = (room: Room | null, value: number) => room && bytes.fill(value, room.address, room.address + room.bytes)
-    fill(this.sums, 0)
-    fill(this.strongest, 0)
-    fill(this.sources, 255)
+  private fill(room: Room | null, value: number): void {
+    if (room) new Uint8Array(this.desk.memory.memory.buffer).fill(value, room.address, room.address + room.bytes)
+  }
+
+  private emptySources(): void {
+    this.fill(this.strongest, 0)
+    this.fill(this.sources, 255)
   }
 
   add(picture: HeldPicture, { nodes, cells, count }: WarpPlan, sampling: Sampling, index: number): void {
     if (!(picture instanceof SimdPicture)) throw new Error('a picture of another kernel')
     if (count === 0) return
     let deepest = 0
-    for (let at = 8; at < count * cellSize; at += cellSize) deepest = Math.max(deepest, cells[at])
+    for (let at = 0; at < count * cellSize; at += cellSize) {
+      deepest = Math.max(deepest, cells[at + 8])
+      this.touched.fill(1, (cells[at] / tileColumns) | 0, (((cells[at] + cells[at + 2] - 1) / tileColumns) | 0) + 1)
+    }
     const table = picture.levelTable(deepest)
     const { desk } = this
     const levelsAt = scratchFor(desk, table.byteLength + nodes.byteLength + cells.byteLength + 128)
@@ -176,19 +188,38 @@ class SimdSums implements Sums {
     new Int32Array(buffer).set(cells, cellsAt / 4)
     const cubic = sampling === 'bicubic' ? desk.cubic.address : 0
     const [strongest, sources] = [this.strongest?.address ?? 0, this.sources?.address ?? 0]
-    desk.run.warpCells(this.sums.address, this.width, nodesAt, cellsAt, count, levelsAt, cubic, strongest, sources, index)
+    desk.run.warpCells(this.sums.address, this.stride, nodesAt, cellsAt, count, levelsAt, cubic, strongest, sources, index)
   }
 
-  settle(): { rgba: Uint8ClampedArray; sources: Uint8Array | null } {
-    const { desk } = this
-    const pixels = this.width * this.rows
-    const at = scratchFor(desk, pixels * 4)
-    desk.run.settle(this.sums.address, at, pixels)
+  settle(rows: number, rgba: Uint8ClampedArray, sources: Uint8Array | null): void {
+    const { desk, width, stride } = this
+    const at = scratchFor(desk, stride * 4)
     const { buffer } = desk.memory.memory
-    return {
-      rgba: new Uint8ClampedArray(buffer, at, pixels * 4).slice(),
-      sources: this.sources && new Uint8Array(buffer, this.sources.address, pixels).slice(),
+    for (const [from, to] of this.touchedSpans()) {
+      const end = Math.min(to, width)
+      const settled = new Uint8ClampedArray(buffer, at, (end - from) * 4)
+      for (let row = 0; row < rows; row++) {
+        desk.run.settle(this.sums.address + (row * stride + from) * 16, at, to - from)
+        rgba.set(settled, (row * width + from) * 4)
+        if (!sources || !this.sources) continue
+        const start = this.sources.address + row * stride
+        sources.set(new Uint8Array(buffer, start + from, end - from), row * width + from)
+      }
     }
+    this.touched.fill(0)
+    this.emptySources()
+  }
+
+  /** Columns from, and to but for, in whole tiles. */
+  private touchedSpans(): [number, number][] {
+    const spans: [number, number][] = []
+    for (let tile = 0; tile < this.touched.length; tile++) {
+      if (this.touched[tile] === 0) continue
+      const from = tile * tileColumns
+      while (this.touched[tile] === 1) tile++
+      spans.push([from, tile * tileColumns])
+    }
+    return spans
   }
 
   release(): void {

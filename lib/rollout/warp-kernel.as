@@ -28,9 +28,8 @@ export function warpCells(sums: usize, width: i32, nodes: usize, cells: usize, c
     const level = load<i32>(cell, 32)
     const tapsAround = load<i32>(cell, 36)
     const tapsAlong = load<i32>(cell, 40)
-    const first = load<f32>(cell, 44)
-    const perRow = load<f32>(cell, 48)
-    const perColumn = load<f32>(cell, 52)
+    const perRow = load<f32>(cell, 44)
+    const perColumn = load<f32>(cell, 48)
     const picture = load<i32>(levels + level * 16)
     const levelWidth = load<i32>(levels + level * 16, 4)
     const levelHeight = load<i32>(levels + level * 16, 8)
@@ -52,7 +51,7 @@ export function warpCells(sums: usize, width: i32, nodes: usize, cells: usize, c
     const alongY = f32x4.extract_lane(aDown1, 1) * perRow * scale
 
     for (let row = 0; row < rows; row++) {
-      const t = f32x4.splat(first + f32(row) * perRow)
+      const t = f32x4.splat(f32(row) * perRow)
       let weights = f32x4.add(a0, f32x4.mul(aDown0, t))
       const left = f32x4.add(a1, f32x4.mul(aDown1, t))
       const perWeights = f32x4.mul(f32x4.sub(f32x4.add(b0, f32x4.mul(bDown0, t)), weights), acrossScale)
@@ -223,19 +222,28 @@ function averageAt(origin: i32, stride: i32, right: i32, bottom: i32, x: i32, y:
   return i32x4.trunc_sat_f32x4_s(f32x4.mul(f32x4.convert_i32x4_s(sum), f32x4.splat(1.0 / f32(tapsAround * tapsAlong))))
 }
 
-/** Sums to RGBA; where nothing was added, four zeros. */
+/** `count` sums, a multiple of four, to RGBA, four zeros where nothing was added; the sums are zero afterwards. */
 export function settle(sums: usize, rgba: usize, count: i32): void {
-  for (let i = 0; i < count; i++) {
-    const sum = v128.load(sums + (i << 4))
-    const weight = f32x4.extract_lane(sum, 3)
-    let pixel: u32 = 0
-    if (weight > 0) {
-      const levels = f32x4.nearest(f32x4.mul(sum, f32x4.splat(255.0 / weight)))
-      const words = i32x4.trunc_sat_f32x4_s(levels)
-      const halves = i16x8.narrow_i32x4_s(words, words)
-      pixel = i32x4.extract_lane(i8x16.narrow_i16x8_u(halves, halves), 0)
-    }
-    store<u32>(rgba + (i << 2), pixel)
+  const zero = i32x4.splat(0)
+  const half = f32x4.splat(0.5)
+  for (let i = 0; i < count; i += 4) {
+    const at = sums + (i << 4)
+    const s0 = v128.load(at)
+    const s1 = v128.load(at, 16)
+    const s2 = v128.load(at, 32)
+    const s3 = v128.load(at, 48)
+    const weights = v128.shuffle<i32>(v128.shuffle<i32>(s0, s1, 3, 7, 3, 7), v128.shuffle<i32>(s2, s3, 3, 7, 3, 7), 0, 1, 4, 5)
+    // nothing over next to nothing is nothing, alpha included
+    const scale = f32x4.div(f32x4.splat(255.0), f32x4.max(weights, f32x4.splat(1e-35)))
+    const p0 = i32x4.trunc_sat_f32x4_s(f32x4.add(f32x4.mul(s0, v128.shuffle<i32>(scale, scale, 0, 0, 0, 0)), half))
+    const p1 = i32x4.trunc_sat_f32x4_s(f32x4.add(f32x4.mul(s1, v128.shuffle<i32>(scale, scale, 1, 1, 1, 1)), half))
+    const p2 = i32x4.trunc_sat_f32x4_s(f32x4.add(f32x4.mul(s2, v128.shuffle<i32>(scale, scale, 2, 2, 2, 2)), half))
+    const p3 = i32x4.trunc_sat_f32x4_s(f32x4.add(f32x4.mul(s3, v128.shuffle<i32>(scale, scale, 3, 3, 3, 3)), half))
+    v128.store(rgba + (i << 2), i8x16.narrow_i16x8_u(i16x8.narrow_i32x4_s(p0, p1), i16x8.narrow_i32x4_s(p2, p3)))
+    v128.store(at, zero)
+    v128.store(at, zero, 16)
+    v128.store(at, zero, 32)
+    v128.store(at, zero, 48)
   }
 }
 

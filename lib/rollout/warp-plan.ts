@@ -30,8 +30,7 @@ export type MapGrid = {
 /**
  * Nodes: 8 numbers each: weight times the gains of red, green, blue; weight; u and v in px of the picture; margin (above 0: visible); unused.
  * Cells: 16 words each: first column, first row in the stripe, columns, rows; first node, from it to the next column's, to the next row's; 1 where the
- * margin must be asked; halving to read; taps around and along; then as 32-bit floats where the first row lies between the node rows, the
- * step of a row and of a column.
+ * margin must be asked; halving to read; taps around and along; then as 32-bit floats the share of the cell that a row and a column make up.
  */
 export type WarpPlan = { nodes: Float32Array; cells: Int32Array; count: number }
 
@@ -40,7 +39,7 @@ export const cellSize = 16
 
 /** Largest error of a sampling place, px of the photograph. */
 const chordErrorPx = 0.1
-const longestStep = 16
+const longestStep = 32
 const mostTaps = 8
 
 export function mapGrid(surface: Surface, cameras: readonly Camera[], { width, height }: { width: number; height: number }): MapGrid {
@@ -209,27 +208,27 @@ class PlanWriter {
     firstRow: number,
   ): void {
     const n = this.nodes
-    const corners = [a, a + 1, a + down, a + down + 1].map((node) => node * nodeSize)
     let [visible, unknown] = [0, 0]
-    for (const at of corners) {
-      if (n[at + 6] > 0) visible++
-      else if (Number.isNaN(n[at + 6])) unknown++
+    for (let k = 0; k < 4; k++) {
+      const margin = n[(a + (k & 1) + (k >> 1) * down) * nodeSize + 6]
+      if (margin > 0) visible++
+      else if (Number.isNaN(margin)) unknown++
     }
     if (visible === 0) return
-    if (unknown > 0 || this.outlinesNear(corners)) {
+    if (unknown > 0 || (this.view.outlines.polygons.length > 0 && this.outlinesNear(a, down))) {
       for (let y = 0; y < count; y++) this.exactRow(column, row + y, across, firstRow)
       return
     }
-    this.put(column, row, across, count, a, 1, down, visible < 4, 0, perRow, 1 / across)
+    this.put(column, row, across, count, a, 1, down, visible < 4, perRow, 1 / across)
   }
 
-  private outlinesNear(corners: readonly number[]): boolean {
-    const { outlines } = this.view
-    if (outlines.polygons.length === 0) return false
-    const n = this.nodes
-    const [a] = corners
-    const reach = Math.max(...corners.map((at) => Math.hypot((n[at + 4] - n[a + 4]) / this.toX, (n[at + 5] - n[a + 5]) / this.toY))) + 1
-    return corners.some((at) => distanceToOutlines(outlines, n[at + 4] / this.toX, n[at + 5] / this.toY, 2 * reach) <= reach)
+  private outlinesNear(a: number, down: number): boolean {
+    const corners = [a, a + 1, a + down, a + down + 1].map((node) => [
+      this.nodes[node * nodeSize + 4] / this.toX,
+      this.nodes[node * nodeSize + 5] / this.toY,
+    ])
+    const reach = Math.max(...corners.map(([u, v]) => Math.hypot(u - corners[0][0], v - corners[0][1]))) + 1
+    return corners.some(([u, v]) => distanceToOutlines(this.view.outlines, u, v, 2 * reach) <= reach)
   }
 
   /** Pixels worked out one by one; each with its neighbours, which tell how much of the picture it spans. */
@@ -248,7 +247,7 @@ class PlanWriter {
       this.nodeBeside(at, terms, i + 1)
       this.nodeBeside(at, below, i)
       this.nodeBeside(at, below, i + 1)
-      this.put(i, row, 1, 1, first, 1, 2, false, 0, 1, 1)
+      this.put(i, row, 1, 1, first, 1, 2, false, 1, 1)
     }
   }
 
@@ -270,7 +269,6 @@ class PlanWriter {
     right: number,
     down: number,
     mixed: boolean,
-    first: number,
     perRow: number,
     perColumn: number,
   ): void {
@@ -282,23 +280,33 @@ class PlanWriter {
     const along = Math.hypot(n[c + 4] - n[a + 4], n[c + 5] - n[a + 5]) * perRow
     const finer = Math.min(around, along)
     const level = finer < 2 ? 0 : Math.min(view.depth, Math.floor(Math.log2(finer)))
-    const shrink = 1 / (1 << level)
     const at = this.count++ * cellSize
     if (at + cellSize > this.cells.length) {
       this.cells = grown(this.cells)
       this.asFloats = new Float32Array(this.cells.buffer)
     }
+    const { cells, asFloats } = this
+    cells[at] = column
+    cells[at + 1] = row
+    cells[at + 2] = columns
+    cells[at + 3] = rows
+    cells[at + 4] = node
+    cells[at + 5] = right
+    cells[at + 6] = down
+    cells[at + 7] =
+      mixed || this.nearEdge(a, level) || this.nearEdge(b, level) || this.nearEdge(c, level) || this.nearEdge(b + c - a, level) ? 1 : 0
+    cells[at + 8] = level
+    cells[at + 9] = taps(around / (1 << level))
+    cells[at + 10] = taps(along / (1 << level))
+    asFloats[at + 11] = perRow
+    asFloats[at + 12] = perColumn
+  }
+
+  private nearEdge(at: number, level: number): boolean {
     const inside = 4 << level
-    const atEdge = [a, b, c, b + down * nodeSize].some(
-      (p) => n[p + 4] < inside || n[p + 5] < inside || n[p + 4] > view.width - inside || n[p + 5] > view.height - inside,
-    )
-    this.cells.set(
-      [column, row, columns, rows, node, right, down, mixed || atEdge ? 1 : 0, level, taps(around * shrink), taps(along * shrink)],
-      at,
-    )
-    this.asFloats[at + 11] = first
-    this.asFloats[at + 12] = perRow
-    this.asFloats[at + 13] = perColumn
+    const u = this.nodes[at + 4]
+    const v = this.nodes[at + 5]
+    return u < inside || v < inside || u > this.view.width - inside || v > this.view.height - inside
   }
 }
 

@@ -5,13 +5,13 @@ import type { Picture } from '../../../lib/rollout/picture'
 import type { Kernel } from '../../../lib/rollout/kernel'
 import {
   emptyRollout,
-  keepStripe,
+  fillStripe,
   type Rollout,
   rolloutJob,
   rolloutPhoto,
   type RolloutSize,
-  rolloutStripe,
   type RolloutView,
+  stripeRows,
   stripesOf,
 } from '../../../lib/rollout/rollout'
 
@@ -48,8 +48,9 @@ export function blendedAsTheyAre(views: RolloutView[], size: RolloutSize, kernel
   const job = rolloutJob(benchSurface, views.map(rolloutPhoto), size, { sources: true })
   const asTheyAre = { ...job, views: job.views.map((view) => ({ ...view, exposure: { ultraviolet: false, even: null } })) }
   const held = views.map(({ picture }) => kernel.hold(picture))
+  const sums = kernel.sums(size.width, stripeRows, true)
   const whole = emptyRollout(job)
-  for (const { firstRow, rows } of stripesOf(size.height)) keepStripe(whole, rolloutStripe(asTheyAre, kernel, held, firstRow, rows))
+  for (const stripe of stripesOf(size.height)) fillStripe(asTheyAre, sums, held, stripe, whole)
   return whole
 }
 

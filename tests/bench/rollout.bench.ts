@@ -1,0 +1,97 @@
+/**
+ * How long the rollout takes beside `remap` of the npm OpenCV build, in one run, turn about:
+ * `npx tsx tests/bench/rollout.bench.ts [rounds]`. Ours starts from fitted cameras and ends with RGBA, projection, visibility, weights and coverage
+ * included; `remap` gets ready-made maps (32-bit floats; also its faster fixed-point form).
+ */
+import cv from '@techstark/opencv-js'
+import type { Kernel, Sampling } from '../../lib/rollout/kernel'
+import { plainKernel } from '../../lib/rollout/plain-kernel'
+import { emptyRollout, fillStripe, type Rollout, rolloutJob, rolloutPhoto, stripeRows, stripesOf } from '../../lib/rollout/rollout'
+import { simdKernel } from '../../lib/rollout/simd-kernel'
+import { camera, exactMaps, firstColumn, mapSize, photograph, piece, surface } from './remap-case'
+
+const rounds = Number(process.argv[2] ?? 9)
+const picture = photograph()
+const photo = rolloutPhoto({ picture, camera, ignore: [] })
+const simd = await simdKernel()
+if (!simd) throw new Error('WebAssembly has no SIMD here')
+
+/** The map on one thread, from a picture that the kernel holds. */
+function ours(kernel: Kernel) {
+  const held = [kernel.hold(picture)]
+  const sums = kernel.sums(mapSize.width, stripeRows, false)
+  const whole = emptyRollout(rolloutJob(surface, [photo], mapSize))
+  return (sampling: Sampling): Rollout => {
+    const job = rolloutJob(surface, [photo], mapSize, { sampling })
+    for (const stripe of stripesOf(mapSize.height)) fillStripe(job, sums, held, stripe, whole)
+    return whole
+  }
+}
+
+async function remaps() {
+  // a promise of this module would wait for itself: it has a `then` of its own
+  await new Promise<void>((ready) => {
+    if (cv.Mat) ready()
+    else cv.onRuntimeInitialized = ready
+  })
+  const source = new cv.Mat(camera.height, camera.width, cv.CV_8UC4)
+  source.data.set(picture.data)
+  const exact = exactMaps()
+  const [x, y] = [exact.x, exact.y].map((values) => {
+    const map = new cv.Mat(piece.height, piece.width, cv.CV_32FC1)
+    map.data32F.set(values)
+    return map
+  })
+  const [fixed, fractions, out] = [new cv.Mat(), new cv.Mat(), new cv.Mat()]
+  cv.convertMaps(x, y, fixed, fractions, cv.CV_16SC2, false)
+  const run = (sampling: Sampling, a: cv.Mat, b: cv.Mat) => {
+    cv.remap(source, out, a, b, sampling === 'bicubic' ? cv.INTER_CUBIC : cv.INTER_LINEAR, cv.BORDER_CONSTANT, new cv.Scalar())
+    return out.data
+  }
+  return { float: (sampling: Sampling) => run(sampling, x, y), fixed: (sampling: Sampling) => run(sampling, fixed, fractions) }
+}
+
+function timed(run: () => unknown): number {
+  const start = performance.now()
+  run()
+  return performance.now() - start
+}
+
+const median = (values: number[]) => [...values].sort((a, b) => a - b)[values.length >> 1]
+const [fast, plain, remap] = [ours(simd), ours(plainKernel), await remaps()]
+
+/** Largest and mean difference from `remap` where ours covers, and how much of the piece it does not cover. */
+function compared({ rgba }: Rollout, theirs: Uint8Array) {
+  let [largest, sum, covered] = [0, 0, 0]
+  for (let row = 0; row < piece.height; row++) {
+    for (let column = 0; column < piece.width; column++) {
+      const at = 4 * (row * mapSize.width + firstColumn + column)
+      if (rgba[at + 3] === 0) continue
+      covered++
+      const off = Math.abs(rgba[at] - theirs[4 * (row * piece.width + column)])
+      largest = Math.max(largest, off)
+      sum += off
+    }
+  }
+  return `differs from remap by ${(sum / covered).toFixed(2)} grey levels in the mean, ${largest} at most; covers ${((100 * covered) / (piece.width * piece.height)).toFixed(2)} % of the piece`
+}
+
+for (const sampling of ['bilinear', 'bicubic'] as const) {
+  console.log(`${sampling}: ${compared(fast(sampling), remap.float(sampling))}`)
+  const times: Record<string, number[]> = { simd: [], plain: [], float: [], fixed: [] }
+  for (let round = -2; round < rounds; round++) {
+    const took = {
+      float: timed(() => remap.float(sampling)),
+      simd: timed(() => fast(sampling)),
+      fixed: timed(() => remap.fixed(sampling)),
+      ...(round % 3 === 0 ? { plain: timed(() => plain(sampling)) } : {}),
+    }
+    if (round >= 0) for (const [name, ms] of Object.entries(took)) times[name].push(ms)
+  }
+  const ms = Object.fromEntries(Object.entries(times).map(([name, values]) => [name, median(values)]))
+  const ratio = (name: string) =>
+    `${ms[name].toFixed(0)} ms, ${(ms[name] / ms.float).toFixed(3)} of remap (${(ms[name] / ms.fixed).toFixed(3)} of its fixed-point form)`
+  console.log(`  remap ${ms.float.toFixed(0)} ms, fixed-point maps ${ms.fixed.toFixed(0)} ms`)
+  console.log(`  one thread, SIMD: ${ratio('simd')}`)
+  console.log(`  one thread, plain: ${ratio('plain')}`)
+}
