@@ -52,6 +52,13 @@ describe('photographs that only look alike', () => {
     expect(pairsOf(views)).toEqual([])
   })
 
+  it('are refused: what comes again every 40 degrees fits at many turns alike', () => {
+    const once = groundOfSeed(84)
+    const period = (40 * Math.PI) / 180
+    const ground = (theta: number, s: number) => once(theta - period * Math.floor(theta / period), s)
+    expect(pairsOf([0, 60, 190].map((facingDeg, i) => ({ ground, facingDeg, seed: i + 1 })))).toEqual([])
+  })
+
   it('are refused or laid right: chatter at even distances', () => {
     const views = [0, 45, 200].map((facingDeg, i) => ({
       ground: groundOfSeed(81, { ...bareLay, chatter: 9 }),
