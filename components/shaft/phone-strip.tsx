@@ -33,10 +33,12 @@ export function PhoneStrip({
             key={model.row.id}
             type="button"
             aria-current={model.row.id === chosen ? 'true' : undefined}
-            aria-label={`${journalWord(model.row.value)}, ${spoken}`}
             onClick={() => onChoose(model.row.id)}
           >
             <span>{model.row.value.id}</span>
+            <span className={styles.spoken}>
+              {journalWord(model.row.value)}, {spoken}
+            </span>
             <span>{concern === 'nothing-recorded' ? seen : <ConcernLine concern={concern} width={30} />}</span>
           </button>
         )

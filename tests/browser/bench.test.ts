@@ -92,7 +92,7 @@ describe('the whole job at a desk', () => {
     await fitByHand(page)
     await page.getByText('The fit is good').waitFor()
     await shoot(page, 'bench-fit-desk')
-    await page.getByText(/^Angle ± .*: /).waitFor()
+    await page.getByText(/^Angle ±\s.*: /).waitFor()
 
     const inked = async () => (await stored(program, id)).photos[0]?.photo.handles.rings.filter((ring) => typeof ring.at === 'number')
     await page.getByRole('button', { name: /^Inked ring/ }).click()
