@@ -15,9 +15,8 @@ import type { Photo } from '../model/photo'
 import { coverageOf } from '../photo/coverage'
 import type { Fit } from '../photo/cylinder-fit'
 import { photosToRoll } from '../rollout/photos-to-roll'
-import { bestKernel } from '../rollout/best-kernel'
 import { type RolloutSize, rolloutSize } from '../rollout/rollout'
-import { type PhotoToRead, rolloutByPhoto } from '../rollout/rollout-by-photo'
+import { type PhotoToRead, rolloutInThreads } from '../store/rollout-threads'
 import type { Picture } from '../rollout/picture'
 import { alignedFits } from './aligned-fits'
 import { CommandFailed } from './command'
@@ -52,7 +51,7 @@ export async function rolloutOf(
   for (const { id, reason } of leftOut) say(`photo ${id} is left out: ${reason}`)
   if (used.length === 0) throw new CommandFailed(`journal ${journalId} has no photograph that can be rolled out; nothing was written.`)
   const views = used.map(({ photo, fit, read }): PhotoToRead => ({ read, camera: fit.camera, ignore: photo.ignore }))
-  const map = await rolloutByPhoto(surface, views, size, await bestKernel(), { sampling: 'bicubic' })
+  const map = await rolloutInThreads(surface, views, size, 'bicubic')
   if (!map) throw new Error('the rollout was cancelled')
   await writeWhole(out, map.rgba, size)
   return {

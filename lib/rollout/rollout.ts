@@ -102,12 +102,8 @@ export function rolloutStripe(job: RolloutJob, sums: Sums, held: readonly HeldPi
 /** The same into the whole map, where it is empty still or holds an earlier map of the same photographs and cameras. */
 export function fillStripe(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], stripe: Stripe, whole: Rollout): void {
   for (const [index, picture] of held.entries()) addToStripe(job, sums, picture, index, stripe)
-  settleInto(sums, stripe, whole)
-}
-
-export function settleInto(sums: Sums, { firstRow, rows }: Stripe, { width, rgba, sources }: Rollout): void {
-  const [from, to] = [firstRow * width, (firstRow + rows) * width]
-  sums.settle(rows, rgba.subarray(4 * from, 4 * to), sources?.subarray(from, to) ?? null)
+  const [from, to] = [stripe.firstRow * whole.width, (stripe.firstRow + stripe.rows) * whole.width]
+  sums.settle(stripe.rows, whole.rgba.subarray(4 * from, 4 * to), whole.sources?.subarray(from, to) ?? null)
 }
 
 /** Adds one photograph to the sums of a stripe. */

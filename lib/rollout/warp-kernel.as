@@ -156,7 +156,7 @@ function linearAt(origin: i32, stride: i32, x: i32, y: i32): v128 {
   const fy = (y >> 8) & 255
   const top = v128.load8x8_s(p)
   const bottom = v128.load8x8_s(p + stride)
-  const down = i16x8.add(i16x8.mul(top, i16x8.splat(i16(256 - fy))), i16x8.mul(bottom, i16x8.splat(i16(fy))))
+  const down = i16x8.add(i16x8.shl(top, 8), i16x8.mul(i16x8.sub(bottom, top), i16x8.splat(i16(fy))))
   const pairs = v128.shuffle<i16>(down, down, 0, 4, 1, 5, 2, 6, 3, 7)
   return i32x4.add(i32x4.dot_i16x8_s(pairs, i32x4.splat((256 - fx) | (fx << 16))), i32x4.splat(128 << 16))
 }

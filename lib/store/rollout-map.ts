@@ -4,13 +4,12 @@ import { surfaceOf } from '../journal/surface'
 import { AppError, badInput } from '../model/app-error'
 import type { ShaftDocument } from '../model/rows'
 import { photosToRoll } from '../rollout/photos-to-roll'
-import { bestKernel } from '../rollout/best-kernel'
-import { type PhotoToRead, rolloutByPhoto } from '../rollout/rollout-by-photo'
 import { rolloutSize } from '../rollout/rollout'
 import { alignedFits } from './alignments'
 import { inspectionOf } from './document'
 import type { PhotoStorage } from './photo-storage'
 import { uprightPixels } from './previews'
+import { type PhotoToRead, rolloutInThreads } from './rollout-threads'
 
 const mostPixels = 60_000_000
 
@@ -50,18 +49,11 @@ export async function rolloutPng(
     const file = files.get(photo.id)
     return file ? [{ camera: fit.camera, ignore: photo.ignore, read: () => uprightPixels(storage, file) }] : []
   })
-  const map = await rolloutByPhoto(surface, photos, size, await bestKernel(), { sampling: 'bicubic', breathe: () => nextTurn(stopped) })
+  const map = await rolloutInThreads(surface, photos, size, 'bicubic', stopped)
   return (
     map &&
     sharp(map.rgba, { raw: { ...size, channels: 4 } })
       .png()
       .toBuffer()
   )
-}
-
-/** Lets the program answer others between two stripes. */
-function nextTurn(stopped: () => boolean): Promise<'go' | 'stop'> {
-  return new Promise((resolve) => {
-    setImmediate(() => resolve(stopped() ? 'stop' : 'go'))
-  })
 }

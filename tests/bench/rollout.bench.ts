@@ -3,10 +3,12 @@
  * `npx tsx tests/bench/rollout.bench.ts [rounds]`. Ours starts from fitted cameras and ends with RGBA, projection, visibility, weights and coverage
  * included; `remap` gets ready-made maps (32-bit floats; also its faster fixed-point form).
  */
+import { Worker as Thread } from 'node:worker_threads'
 import cv from '@techstark/opencv-js'
 import type { Kernel, Sampling } from '../../lib/rollout/kernel'
 import { plainKernel } from '../../lib/rollout/plain-kernel'
 import { emptyRollout, fillStripe, type Rollout, rolloutJob, rolloutPhoto, stripeRows, stripesOf } from '../../lib/rollout/rollout'
+import { openRolloutClient } from '../../lib/rollout/rollout-client'
 import { simdKernel } from '../../lib/rollout/simd-kernel'
 import { camera, exactMaps, firstColumn, mapSize, photograph, piece, surface } from './remap-case'
 
@@ -25,6 +27,28 @@ function ours(kernel: Kernel) {
     const job = rolloutJob(surface, [photo], mapSize, { sampling })
     for (const stripe of stripesOf(mapSize.height)) fillStripe(job, sums, held, stripe, whole)
     return whole
+  }
+}
+
+/** Two workers as the page has them, each with the picture, and the stripes put together here. */
+function inTwoThreads() {
+  const load =
+    "const { workerData } = require('node:worker_threads'); import('tsx/esm/api').then((tsx) => { tsx.register(); return import(workerData) })"
+  const threads = [0, 1].map(() => new Thread(load, { eval: true, workerData: new URL('./rollout-thread.ts', import.meta.url).href }))
+  const workers = threads.map((thread) => {
+    const worker = { onmessage: null as ((event: { data: unknown }) => void) | null, onerror: null, terminate: () => thread.terminate() }
+    thread.on('message', (data) => worker.onmessage?.({ data }))
+    return Object.assign(worker, { postMessage: (message: unknown) => thread.postMessage(message) }) as unknown as Worker
+  })
+  const client = openRolloutClient(workers)
+  client.setPicture('photo', picture)
+  const whole = emptyRollout(rolloutJob(surface, [photo], mapSize))
+  return {
+    run: (sampling: Sampling) =>
+      client.render({ surface, views: [{ photoId: 'photo', camera, ignore: [] }], size: mapSize, sampling }, ({ firstRow, rgba }) =>
+        whole.rgba.set(rgba, 4 * firstRow * mapSize.width),
+      ),
+    close: () => client.close(),
   }
 }
 
@@ -51,14 +75,15 @@ async function remaps() {
   return { float: (sampling: Sampling) => run(sampling, x, y), fixed: (sampling: Sampling) => run(sampling, fixed, fractions) }
 }
 
-function timed(run: () => unknown): number {
+async function timed(run: () => unknown): Promise<number> {
   const start = performance.now()
-  run()
+  await run()
   return performance.now() - start
 }
 
 const median = (values: number[]) => [...values].sort((a, b) => a - b)[values.length >> 1]
 const [fast, plain, remap] = [ours(simd), ours(plainKernel), await remaps()]
+const two = inTwoThreads()
 
 /** Largest and mean difference from `remap` where ours covers, and how much of the piece it does not cover. */
 function compared({ rgba }: Rollout, theirs: Uint8Array) {
@@ -78,13 +103,14 @@ function compared({ rgba }: Rollout, theirs: Uint8Array) {
 
 for (const sampling of ['bilinear', 'bicubic'] as const) {
   console.log(`${sampling}: ${compared(fast(sampling), remap.float(sampling))}`)
-  const times: Record<string, number[]> = { simd: [], plain: [], float: [], fixed: [] }
+  const times: Record<string, number[]> = { simd: [], two: [], plain: [], float: [], fixed: [] }
   for (let round = -2; round < rounds; round++) {
     const took = {
-      float: timed(() => remap.float(sampling)),
-      simd: timed(() => fast(sampling)),
-      fixed: timed(() => remap.fixed(sampling)),
-      ...(round % 3 === 0 ? { plain: timed(() => plain(sampling)) } : {}),
+      float: await timed(() => remap.float(sampling)),
+      simd: await timed(() => fast(sampling)),
+      two: await timed(() => two.run(sampling)),
+      fixed: await timed(() => remap.fixed(sampling)),
+      ...(round % 3 === 0 ? { plain: await timed(() => plain(sampling)) } : {}),
     }
     if (round >= 0) for (const [name, ms] of Object.entries(took)) times[name].push(ms)
   }
@@ -93,5 +119,7 @@ for (const sampling of ['bilinear', 'bicubic'] as const) {
     `${ms[name].toFixed(0)} ms, ${(ms[name] / ms.float).toFixed(3)} of remap (${(ms[name] / ms.fixed).toFixed(3)} of its fixed-point form)`
   console.log(`  remap ${ms.float.toFixed(0)} ms, fixed-point maps ${ms.fixed.toFixed(0)} ms`)
   console.log(`  one thread, SIMD: ${ratio('simd')}`)
+  console.log(`  two threads, SIMD: ${ratio('two')}`)
   console.log(`  one thread, plain: ${ratio('plain')}`)
 }
+two.close()

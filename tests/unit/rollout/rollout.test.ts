@@ -2,7 +2,6 @@ import { describe, expect, it } from 'vitest'
 import { surfaceOf } from '../../../lib/journal/surface'
 import { plainKernel } from '../../../lib/rollout/plain-kernel'
 import { type Rollout, rollout as rolledOut, rolloutSize, type RolloutView } from '../../../lib/rollout/rollout'
-import { rolloutByPhoto } from '../../../lib/rollout/rollout-by-photo'
 import { simdKernel } from '../../../lib/rollout/simd-kernel'
 import {
   benchCamera,
@@ -131,22 +130,6 @@ describe.each([
     const beyond = mapPlace(90, 12.4)
     expect(cut && alphaAt(cut, Math.floor(beyond.column), Math.floor(beyond.row))).toBe(0)
     expect(cut && alphaAt(cut, Math.floor(beyond.column), Math.floor(beyond.row) + 8)).toBe(255)
-  })
-
-  it('gives the same bytes whole and photograph by photograph, and stops when told', async () => {
-    const views: RolloutView[] = [30, 100].map((angle) => ({
-      picture: dottedPicture([{ u: 700, v: 600 }]),
-      camera: benchCamera(angle),
-      ignore: [],
-    }))
-    const reading = views.map(({ picture, camera, ignore }) => ({ camera, ignore, read: async () => picture }))
-    const whole = rollout(benchSurface, views, size, { kernel, sources: true })
-    const byPhoto = await rolloutByPhoto(benchSurface, reading, size, kernel, { sources: true })
-    expect(Buffer.compare(Buffer.from(whole.rgba), Buffer.from(byPhoto?.rgba ?? []))).toBe(0)
-    expect(Buffer.compare(Buffer.from(whole.sources ?? []), Buffer.from(byPhoto?.sources ?? []))).toBe(0)
-    let asked = 0
-    expect(await rolloutByPhoto(benchSurface, reading, size, kernel, { breathe: async () => (++asked > 4 ? 'stop' : 'go') })).toBeNull()
-    expect(asked).toBe(5)
   })
 
   it('blends two photographs without a seam: no step between neighbouring columns', () => {

@@ -1,0 +1,46 @@
+/** Entry of a rollout thread on the server and the command line: keeps the sums of its share of the stripes, adds photographs, gives the stripes back. */
+import { parentPort } from 'node:worker_threads'
+import { bestKernel } from '../rollout/best-kernel'
+import type { Sums } from '../rollout/kernel'
+import { addToStripe, type RolloutJob, rolloutJob, type RolloutStripe } from '../rollout/rollout'
+import type { FromThread, ToThread } from './rollout-threads'
+
+const port = parentPort
+if (!port) throw new Error('rollout-thread-worker.ts runs in a worker thread alone')
+const kernel = bestKernel()
+let job: RolloutJob | null = null
+let stripes: { firstRow: number; rows: number; sums: Sums }[] = []
+
+port.on('message', (message: ToThread) => {
+  answer(message).then(
+    (said) => port.postMessage(said, said.say === 'stripes' ? said.stripes.map(({ rgba }) => rgba.buffer as ArrayBuffer) : []),
+    (error: unknown) =>
+      port.postMessage({ say: 'failed', message: error instanceof Error ? error.message : String(error) } satisfies FromThread),
+  )
+})
+
+async function answer(message: ToThread): Promise<FromThread> {
+  const ready = await kernel
+  if (message.say === 'begin') {
+    const { surface, photos, size, sampling } = message
+    job = rolloutJob(surface, photos, size, { sampling })
+    stripes = message.stripes.map((stripe) => ({ ...stripe, sums: ready.sums(size.width, stripe.rows, false) }))
+    return { say: 'ready' }
+  }
+  if (!job) throw new Error('no rollout has begun')
+  if (message.say === 'add') {
+    const held = ready.hold(message.picture)
+    for (const { sums, ...stripe } of stripes) addToStripe(job, sums, held, message.index, stripe)
+    held.release()
+    return { say: 'ready' }
+  }
+  const { width } = job.grid
+  const settled = stripes.map(({ firstRow, rows, sums }): RolloutStripe => {
+    const rgba = new Uint8ClampedArray(width * rows * 4)
+    sums.settle(rows, rgba, null)
+    sums.release()
+    return { firstRow, rows, width, rgba, sources: null }
+  })
+  stripes = []
+  return { say: 'stripes', stripes: settled }
+}

@@ -1,0 +1,121 @@
+/**
+ * A rollout on the server or the command line, shared between two threads, that reads its photographs one at a time so that memory does not grow with
+ * their number: first each for its coarse picture, from which exposures are compared, then each again for its pixels, which both threads add to their
+ * stripes while the next is being read. Maps too large for that are made in bands, for each of which the photographs are read again.
+ */
+import { Worker } from 'node:worker_threads'
+import type { Surface } from '../journal/surface'
+import type { Sampling } from '../rollout/kernel'
+import { coarseHalvings, coarsePicture, type Picture } from '../rollout/picture'
+import {
+  type Rollout,
+  type RolloutPhoto,
+  type RolloutSize,
+  type RolloutStripe,
+  type RolloutView,
+  type Stripe,
+  stripesOf,
+} from '../rollout/rollout'
+
+export type PhotoToRead = Omit<RolloutView, 'picture'> & { read: () => Promise<Picture> }
+
+export type ToThread =
+  | { say: 'begin'; surface: Surface; photos: RolloutPhoto[]; size: RolloutSize; sampling: Sampling; stripes: Stripe[] }
+  | { say: 'add'; index: number; picture: Picture }
+  | { say: 'finish' }
+
+export type FromThread = { say: 'ready' } | { say: 'stripes'; stripes: RolloutStripe[] } | { say: 'failed'; message: string }
+
+const threads = 2
+/** Pixels of the map whose sums are held at a time, 16 bytes each. */
+const bandPixels = 8_000_000
+
+/**
+ * The map, alpha its coverage; null where `stopped` answered true between two photographs.
+ * @throws what reading a picture throws
+ */
+export async function rolloutInThreads(
+  surface: Surface,
+  photos: readonly PhotoToRead[],
+  size: RolloutSize,
+  sampling: Sampling,
+  stopped: () => boolean = () => false,
+): Promise<Rollout | null> {
+  const known: RolloutPhoto[] = []
+  for (const { camera, ignore, read } of photos) {
+    if (stopped()) return null
+    const picture = await read()
+    const coarse = coarsePicture(picture, coarseHalvings(picture, camera))
+    known.push({ camera, ignore, pictureSize: { width: picture.width, height: picture.height }, coarse })
+  }
+  const whole: Rollout = { ...size, rgba: new Uint8ClampedArray(size.width * size.height * 4), sources: null }
+  const desks = Array.from({ length: threads }, openThread)
+  try {
+    for (const band of bandsOf(size)) {
+      await askAll(desks, (k) => ({
+        say: 'begin',
+        surface,
+        photos: known,
+        size,
+        sampling,
+        stripes: band.filter((_, i) => i % threads === k),
+      }))
+      for (let index = 0, next = photos[0]?.read(); index < photos.length; index++) {
+        const picture = shared((await next) as Picture)
+        next = photos[index + 1]?.read()
+        // a failure of the next one is met when its turn comes
+        next?.catch(() => undefined)
+        await askAll(desks, () => ({ say: 'add', index, picture }))
+        if (stopped()) return null
+      }
+      for (const said of await askAll(desks, () => ({ say: 'finish' }))) {
+        if (said.say === 'stripes') for (const { firstRow, rgba } of said.stripes) whole.rgba.set(rgba, 4 * firstRow * size.width)
+      }
+    }
+    return whole
+  } finally {
+    await Promise.all(desks.map((desk) => desk.terminate()))
+  }
+}
+
+function bandsOf(size: RolloutSize): Stripe[][] {
+  const stripes = stripesOf(size.height)
+  const inBand = Math.max(threads, Math.floor(bandPixels / (size.width * (stripes[0]?.rows ?? 1))))
+  return Array.from({ length: Math.ceil(stripes.length / inBand) }, (_, k) => stripes.slice(k * inBand, (k + 1) * inBand))
+}
+
+/** The same picture in memory that all threads read. */
+function shared(picture: Picture): Picture {
+  const data = new Uint8Array(new SharedArrayBuffer(picture.data.length))
+  data.set(picture.data)
+  return { ...picture, data }
+}
+
+function askAll(desks: readonly Worker[], message: (k: number) => ToThread): Promise<FromThread[]> {
+  return Promise.all(desks.map((desk, k) => ask(desk, message(k))))
+}
+
+function ask(desk: Worker, message: ToThread): Promise<FromThread> {
+  return new Promise((resolve, reject) => {
+    const hear = (said: FromThread) => {
+      desk.off('error', reject)
+      if (said.say === 'failed') reject(new Error(said.message))
+      else resolve(said)
+    }
+    desk.once('message', hear)
+    desk.once('error', reject)
+    desk.postMessage(message)
+  })
+}
+
+/** In the pages' bundle, in the command line's, or from the sources, as tests do. */
+function openThread(): Worker {
+  if (process.env.NEXT_RUNTIME === 'nodejs') return new Worker(new URL('./rollout-thread-worker.ts', import.meta.url))
+  if (process.env.THROWMARK_BUNDLE) return new Worker(new URL('store/rollout-thread-worker.mjs', process.env.THROWMARK_BUNDLE))
+  const load =
+    "const { workerData } = require('node:worker_threads'); import('tsx/esm/api').then((tsx) => { tsx.register(); return import(workerData) })"
+  return new Worker(load, {
+    eval: true,
+    workerData: new URL(/* turbopackIgnore: true */ './rollout-thread-worker.ts', import.meta.url).href,
+  })
+}
