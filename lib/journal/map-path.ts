@@ -57,12 +57,22 @@ export function worstStretchAngle(pieces: readonly PathPiece[], stretch: number)
     const [c0, s0] = sumAt(sums, start)
     const [c1, s1] = sumAt(sums, start + stretch)
     const window: [number, number] = [c1 - c0, s1 - s0]
-    if (previous && previous[0] !== 0 && Math.sign(previous[0]) !== Math.sign(window[0])) return Math.PI / 4
+    if (previous && passesDiagonal(previous, window, noDirection * stretch)) return Math.PI / 4
     previous = window
     const angle = Math.abs(0.5 * Math.atan2(window[1], window[0]))
     if (worst === null || Math.abs(angle - Math.PI / 4) < Math.abs(worst - Math.PI / 4)) worst = angle
   }
   return worst
+}
+
+/** A window whose resultant is under this has no direction: along and around by equal parts, exactly. */
+const noDirection = 1e-6
+
+/** Does the doubled-angle sum pass through cos = 0, at 45 degrees, on its straight way between two windows? */
+function passesDiagonal(from: [number, number], to: [number, number], least: number): boolean {
+  if (from[0] === 0 || Math.sign(from[0]) === Math.sign(to[0])) return false
+  const t = from[0] / (from[0] - to[0])
+  return Math.abs(from[1] + t * (to[1] - from[1])) > least
 }
 
 /** The pieces of the last `stretch` mm of a path (of its first, if `fromStart`). */
