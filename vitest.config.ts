@@ -11,6 +11,7 @@ const project = (name: string, groupOrder: number, more: Record<string, unknown>
     environment: 'node',
     include: [`tests/${name}/**/*.test.{ts,tsx}`],
     testTimeout: 20_000,
+    expect: { poll: { timeout: 15_000 } },
     setupFiles: ['tests/property-seed.ts'],
     sequence: { groupOrder },
     ...more,

@@ -1,6 +1,6 @@
 'use client'
 /** Micrometer readings of every journal: type, Enter, go on. */
-import { useRef, useState } from 'react'
+import { useLayoutEffect, useRef, useState } from 'react'
 import { journalWrite } from '@/components/setup/use-journal-drafts'
 import { ButtonLink } from '@/components/ui/button'
 import { Notice } from '@/components/ui/notice'
@@ -48,6 +48,8 @@ function SizesPage({ document }: { document: ShaftDocument }) {
   const { update } = useShaft()
   const save = useSaveReadings(document)
   const field = useRef<HTMLInputElement>(null)
+  /** Set when another place was gone to: its field takes the focus, its reading selected. */
+  const went = useRef(false)
   const [angles, setAngles] = useState(() => anglesFor(document.sizes.map((row) => row.sizes)))
   const [chosen, setChosen] = useState<Chosen>(() => firstEmpty(document, angles) ?? placesOf(document, angles)[0] ?? missing())
   /** What is being typed; null: the field shows the reading that stands there. */
@@ -73,11 +75,16 @@ function SizesPage({ document }: { document: ShaftDocument }) {
     setChosen(next)
     setTyped(null)
     setPressed('no')
-    requestAnimationFrame(() => {
-      field.current?.focus({ preventScroll: true })
-      field.current?.select()
-    })
+    went.current = true
   }
+
+  // at once, not a frame later: a digit typed meanwhile would be selected and lost
+  useLayoutEffect(() => {
+    if (!went.current) return
+    went.current = false
+    field.current?.focus({ preventScroll: true })
+    field.current?.select()
+  })
 
   function keepAndGoOn(diameter: number, sure: boolean) {
     if (sure) setConfirmed((before) => new Set(before).add(`${confirmKey(row, chosen.place)} ${diameter}`))
