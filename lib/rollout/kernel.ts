@@ -11,6 +11,9 @@ export type Sampling = 'bilinear' | 'bicubic'
 /** A picture in the kernel's own form. */
 export type HeldPicture = { readonly width: number; readonly height: number; release(): void }
 
+/** Pixels of a map `width` wide, or of a part of its rows. */
+export type MapPixels = { width: number; rgba: Uint8ClampedArray; sources: Uint8Array | null }
+
 /** Sums of weighted colours for some rows of the map, and the photograph that weighs most. */
 export type Sums = {
   readonly width: number
@@ -18,15 +21,14 @@ export type Sums = {
   /** Adds a photograph; `index` is put down where it weighs more than those before. */
   add(picture: HeldPicture, plan: WarpPlan, sampling: Sampling, index: number): void
   /**
-   * Writes the weighted means of the first `rows` rows to `rgba`, alpha 255, and the photographs that weigh most to `sources`, unless null; pixels to
-   * which nothing was added stay as they are there. The sums are empty again afterwards.
+   * Writes the weighted means of the first rows and columns into a map from pixel `at` on, alpha 255, and the photographs that weigh most unless its
+   * sources are null; pixels to which nothing was added stay as they are there. The sums are empty again afterwards.
    */
-  settle(rows: number, rgba: Uint8ClampedArray, sources: Uint8Array | null): void
+  settle(rows: number, columns: number, map: MapPixels, at: number): void
   release(): void
 }
 
 export type Kernel = {
-  readonly name: 'simd' | 'plain'
   hold(picture: Picture): HeldPicture
   sums(width: number, rows: number, wantSources: boolean): Sums
 }

@@ -1,10 +1,9 @@
 /** The rollout's inner loops in plain TypeScript: what `warp-kernel.as` does with SIMD, with real numbers in place of fixed point. */
-import type { HeldPicture, Kernel, Sampling, Sums } from './kernel'
+import type { HeldPicture, Kernel, MapPixels, Sampling, Sums } from './kernel'
 import { checkPicture, halved, type Picture } from './picture'
 import { cellSize, nodeSize, type WarpPlan } from './warp-plan'
 
 export const plainKernel: Kernel = {
-  name: 'plain',
   hold: (picture) => new PlainPicture(checkPicture(picture)),
   sums: (width, rows, wantSources) => new PlainSums(width, rows, wantSources),
 }
@@ -85,18 +84,19 @@ class PlainSums implements Sums {
     }
   }
 
-  settle(rows: number, rgba: Uint8ClampedArray, sources: Uint8Array | null): void {
-    const sums = this.sums.subarray(0, 4 * this.width * rows)
-    for (let i = 0; i < sums.length; i += 4) {
-      const weight = sums[i + 3]
-      if (weight <= 0) continue
-      rgba[i] = sums[i] / weight
-      rgba[i + 1] = sums[i + 1] / weight
-      rgba[i + 2] = sums[i + 2] / weight
-      rgba[i + 3] = 255
-      if (sources && this.sources) sources[i >> 2] = this.sources[i >> 2]
+  settle(rows: number, columns: number, { width, rgba, sources }: MapPixels, at: number): void {
+    for (let row = 0; row < rows; row++) {
+      for (let column = 0; column < columns; column++) {
+        const from = row * this.width + column
+        const to = at + row * width + column
+        const weight = this.sums[4 * from + 3]
+        if (weight <= 0) continue
+        for (let c = 0; c < 3; c++) rgba[4 * to + c] = this.sums[4 * from + c] / weight
+        rgba[4 * to + 3] = 255
+        if (sources && this.sources) sources[to] = this.sources[from]
+      }
     }
-    sums.fill(0)
+    this.sums.fill(0)
     this.strongest?.fill(0)
   }
 

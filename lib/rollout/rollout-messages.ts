@@ -8,7 +8,7 @@ import type { Pixel } from '../model/photo'
 import type { Camera } from '../photo/camera'
 import type { HeldPicture, Kernel, Sampling, Sums } from './kernel'
 import { coarseHalvings, coarsePicture, type Picture } from './picture'
-import { type RolloutJob, type RolloutSize, type RolloutStripe, rolloutJob, rolloutStripe, stripeRows, stripesOf } from './rollout'
+import { blockSums, type RolloutJob, type RolloutSize, type RolloutStripe, rolloutJob, rolloutStripe, stripesOf } from './rollout'
 
 /** Which photographs, through which cameras, onto what map. Views whose picture the worker does not hold are left out. */
 export type RolloutOrder = {
@@ -46,18 +46,20 @@ export function rolloutService(
 ) {
   const pictures = new Map<string, KeptPicture>()
   let current = 0
-  let lastSums: { sums: Sums; sources: boolean } | null = null
+  const sums = new Map<boolean, Sums>()
 
   async function render(orderId: number, order: RolloutOrder, share: RolloutShare): Promise<void> {
     try {
       const ready = await kernel
       const { job, held, places } = jobOf(order, pictures, ready)
-      const sums = sumsFor(ready, order)
+      const wantSources = order.sources ?? false
+      const empty = sums.get(wantSources) ?? blockSums(ready, { wantSources })
+      sums.set(wantSources, empty)
       for (const [k, place] of stripesOf(order.size.height).entries()) {
         if (k % share.of !== share.number) continue
         await breathe()
         if (orderId !== current) return send({ say: 'superseded', orderId }, [])
-        const stripe = rolloutStripe(job, sums, held, place)
+        const stripe = rolloutStripe(job, empty, held, place)
         const sources = stripe.sources?.map((source) => places[source] ?? 255) ?? null
         send({ say: 'stripe', orderId, stripe: { ...stripe, sources } }, [stripe.rgba.buffer, ...(sources ? [sources.buffer] : [])])
       }
@@ -65,15 +67,6 @@ export function rolloutService(
     } catch (error) {
       send({ say: 'failed', orderId, message: error instanceof Error ? error.message : String(error) }, [])
     }
-  }
-
-  /** The same while the map's width stays: stripes leave them empty. */
-  function sumsFor(ready: Kernel, { size, sources = false }: RolloutOrder): Sums {
-    if (lastSums?.sums.width !== size.width || lastSums.sources !== sources) {
-      lastSums?.sums.release()
-      lastSums = { sums: ready.sums(size.width, stripeRows, sources), sources }
-    }
-    return lastSums.sums
   }
 
   return (message: ToWorker): void => {

@@ -6,10 +6,10 @@ import type { Surface } from '../journal/surface'
 import type { Camera } from '../photo/camera'
 import type { Pixel } from '../model/photo'
 import { exposuresOf } from './exposure'
-import type { HeldPicture, Kernel, Sampling, Sums } from './kernel'
+import type { HeldPicture, Kernel, MapPixels, Sampling, Sums } from './kernel'
 import { coarseHalvings, coarsePicture, type Picture } from './picture'
 import { plainKernel } from './plain-kernel'
-import { type MapGrid, mapGrid, planStripe } from './warp-plan'
+import { type Block, type MapGrid, mapGrid, planBlock } from './warp-plan'
 import { type WarpView, warpView } from './warp-view'
 
 /** One photograph to roll out. The camera and the outlines to leave out are in px of the photograph, whatever the picture's own size. */
@@ -35,6 +35,7 @@ export type RolloutPhoto = Omit<RolloutView, 'picture'> & { pictureSize: { width
 export type Stripe = { firstRow: number; rows: number }
 
 export const stripeRows = 64
+const blockColumns = 512
 
 /** The map's size at so many px per mm of the cylinder. */
 export function rolloutSize(surface: Surface, pxPerMm: number): RolloutSize {
@@ -51,7 +52,7 @@ export function rollout(
   const kernel = options.kernel ?? plainKernel
   const job = rolloutJob(surface, views.map(rolloutPhoto), size, { sources: options.sources, sampling: options.sampling })
   const held = views.map(({ picture }) => kernel.hold(picture))
-  const sums = kernel.sums(size.width, stripeRows, job.wantSources)
+  const sums = blockSums(kernel, job)
   const whole = emptyRollout(job)
   for (const stripe of stripesOf(size.height)) fillStripe(job, sums, held, stripe, whole)
   for (const one of [sums, ...held]) one.release()
@@ -90,25 +91,35 @@ export function stripesOf(height: number): Stripe[] {
   return Array.from({ length: count }, (_, k) => ({ firstRow: k * stripeRows, rows: Math.min(stripeRows, height - k * stripeRows) }))
 }
 
-/** One stripe, from pictures in the order of the job's photographs. `sums`: empty ones of `stripeRows` rows, which are empty again afterwards. */
+/** Empty sums for `rolloutStripe` and `fillStripe`, which leave them empty. A block of them stays in the processor's cache. */
+export function blockSums(kernel: Kernel, { wantSources }: Pick<RolloutJob, 'wantSources'>): Sums {
+  return kernel.sums(blockColumns, stripeRows, wantSources)
+}
+
+/** One stripe, from pictures in the order of the job's photographs. */
 export function rolloutStripe(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], { firstRow, rows }: Stripe): RolloutStripe {
-  const pixels = job.grid.width * rows
-  const stripe = { firstRow, rows, width: job.grid.width, rgba: new Uint8ClampedArray(pixels * 4), sources: emptySources(job, pixels) }
-  for (const [index, picture] of held.entries()) addToStripe(job, sums, picture, index, { firstRow, rows })
-  sums.settle(rows, stripe.rgba, stripe.sources)
+  const { width } = job.grid
+  const stripe = { firstRow, rows, width, rgba: new Uint8ClampedArray(width * rows * 4), sources: emptySources(job, width * rows) }
+  fillBlocks(job, sums, held, { firstRow, rows }, stripe, 0)
   return stripe
 }
 
 /** The same into the whole map, where it is empty still or holds an earlier map of the same photographs and cameras. */
 export function fillStripe(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], stripe: Stripe, whole: Rollout): void {
-  for (const [index, picture] of held.entries()) addToStripe(job, sums, picture, index, stripe)
-  const [from, to] = [stripe.firstRow * whole.width, (stripe.firstRow + stripe.rows) * whole.width]
-  sums.settle(stripe.rows, whole.rgba.subarray(4 * from, 4 * to), whole.sources?.subarray(from, to) ?? null)
+  fillBlocks(job, sums, held, stripe, whole, stripe.firstRow * whole.width)
 }
 
-/** Adds one photograph to the sums of a stripe. */
-export function addToStripe(job: RolloutJob, sums: Sums, picture: HeldPicture, index: number, { firstRow, rows }: Stripe): void {
-  sums.add(picture, planStripe(job.grid, job.views[index], firstRow, rows), job.sampling, index)
+function fillBlocks(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], stripe: Stripe, map: MapPixels, at: number): void {
+  for (let firstColumn = 0; firstColumn < map.width; firstColumn += blockColumns) {
+    const columns = Math.min(blockColumns, map.width - firstColumn)
+    for (const [index, picture] of held.entries()) addToBlock(job, sums, picture, index, { ...stripe, firstColumn, columns })
+    sums.settle(stripe.rows, columns, map, at + firstColumn)
+  }
+}
+
+/** Adds one photograph to the sums of a part of the map. */
+export function addToBlock(job: RolloutJob, sums: Sums, picture: HeldPicture, index: number, block: Block): void {
+  sums.add(picture, planBlock(job.grid, job.views[index], block), job.sampling, index)
 }
 
 export function emptyRollout(job: RolloutJob): Rollout {

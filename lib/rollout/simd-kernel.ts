@@ -1,5 +1,5 @@
 /** The rollout's inner loops in WebAssembly with SIMD (`warp-kernel.as`): its memory, its pictures and its sums. */
-import type { HeldPicture, Kernel, Sampling, Sums } from './kernel'
+import type { HeldPicture, Kernel, MapPixels, Sampling, Sums } from './kernel'
 import { checkPicture, halvingsOf, type Picture } from './picture'
 import { cubicWeights } from './plain-kernel'
 import { type Room, SimdMemory } from './simd-memory'
@@ -15,7 +15,6 @@ export async function simdKernel(): Promise<Kernel | null> {
   const desk: Desk = { memory, run: instance.exports as unknown as WarpExports, cubic: memory.take(256 * 8), scratch: memory.take(1 << 20) }
   writeCubicTable(desk)
   return {
-    name: 'simd',
     hold: (picture) => new SimdPicture(desk, checkPicture(picture)),
     sums: (width, rows, wantSources) => new SimdSums(desk, width, rows, wantSources),
   }
@@ -191,19 +190,19 @@ class SimdSums implements Sums {
     desk.run.warpCells(this.sums.address, this.stride, nodesAt, cellsAt, count, levelsAt, cubic, strongest, sources, index)
   }
 
-  settle(rows: number, rgba: Uint8ClampedArray, sources: Uint8Array | null): void {
-    const { desk, width, stride } = this
-    const at = scratchFor(desk, stride * 4)
+  settle(rows: number, columns: number, { width, rgba, sources }: MapPixels, at: number): void {
+    const { desk, stride } = this
+    const scratch = scratchFor(desk, stride * 4)
     const { buffer } = desk.memory.memory
     for (const [from, to] of this.touchedSpans()) {
-      const end = Math.min(to, width)
-      const settled = new Uint8ClampedArray(buffer, at, (end - from) * 4)
+      const end = Math.min(to, columns)
+      const settled = new Uint8ClampedArray(buffer, scratch, (end - from) * 4)
       for (let row = 0; row < rows; row++) {
-        desk.run.settle(this.sums.address + (row * stride + from) * 16, at, to - from)
-        rgba.set(settled, (row * width + from) * 4)
+        desk.run.settle(this.sums.address + (row * stride + from) * 16, scratch, to - from)
+        rgba.set(settled, (at + row * width + from) * 4)
         if (!sources || !this.sources) continue
         const start = this.sources.address + row * stride
-        sources.set(new Uint8Array(buffer, start + from, end - from), row * width + from)
+        sources.set(new Uint8Array(buffer, start + from, end - from), at + row * width + from)
       }
     }
     this.touched.fill(0)

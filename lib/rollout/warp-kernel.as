@@ -225,7 +225,6 @@ function averageAt(origin: i32, stride: i32, right: i32, bottom: i32, x: i32, y:
 /** `count` sums, a multiple of four, to RGBA, four zeros where nothing was added; the sums are zero afterwards. */
 export function settle(sums: usize, rgba: usize, count: i32): void {
   const zero = i32x4.splat(0)
-  const half = f32x4.splat(0.5)
   for (let i = 0; i < count; i += 4) {
     const at = sums + (i << 4)
     const s0 = v128.load(at)
@@ -235,16 +234,23 @@ export function settle(sums: usize, rgba: usize, count: i32): void {
     const weights = v128.shuffle<i32>(v128.shuffle<i32>(s0, s1, 3, 7, 3, 7), v128.shuffle<i32>(s2, s3, 3, 7, 3, 7), 0, 1, 4, 5)
     // nothing over next to nothing is nothing, alpha included
     const scale = f32x4.div(f32x4.splat(255.0), f32x4.max(weights, f32x4.splat(1e-35)))
-    const p0 = i32x4.trunc_sat_f32x4_s(f32x4.add(f32x4.mul(s0, v128.shuffle<i32>(scale, scale, 0, 0, 0, 0)), half))
-    const p1 = i32x4.trunc_sat_f32x4_s(f32x4.add(f32x4.mul(s1, v128.shuffle<i32>(scale, scale, 1, 1, 1, 1)), half))
-    const p2 = i32x4.trunc_sat_f32x4_s(f32x4.add(f32x4.mul(s2, v128.shuffle<i32>(scale, scale, 2, 2, 2, 2)), half))
-    const p3 = i32x4.trunc_sat_f32x4_s(f32x4.add(f32x4.mul(s3, v128.shuffle<i32>(scale, scale, 3, 3, 3, 3)), half))
+    const p0 = rounded(f32x4.mul(s0, v128.shuffle<i32>(scale, scale, 0, 0, 0, 0)))
+    const p1 = rounded(f32x4.mul(s1, v128.shuffle<i32>(scale, scale, 1, 1, 1, 1)))
+    const p2 = rounded(f32x4.mul(s2, v128.shuffle<i32>(scale, scale, 2, 2, 2, 2)))
+    const p3 = rounded(f32x4.mul(s3, v128.shuffle<i32>(scale, scale, 3, 3, 3, 3)))
     v128.store(rgba + (i << 2), i8x16.narrow_i16x8_u(i16x8.narrow_i32x4_s(p0, p1), i16x8.narrow_i32x4_s(p2, p3)))
     v128.store(at, zero)
     v128.store(at, zero, 16)
     v128.store(at, zero, 32)
     v128.store(at, zero, 48)
   }
+}
+
+/** To the nearest whole number, for what is well below 2 ^ 22: there the last bit of 1.5 x 2 ^ 23 + x is worth one. */
+// @ts-ignore: decorator
+@inline
+function rounded(x: v128): v128 {
+  return i32x4.sub(f32x4.add(x, f32x4.splat(12582912.0)), i32x4.splat(0x4b400000))
 }
 
 /** One row of RGB or RGBA into the padded form at `to`, its ends repeated into the padding. */

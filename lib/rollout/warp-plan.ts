@@ -29,7 +29,7 @@ export type MapGrid = {
 
 /**
  * Nodes: 8 numbers each: weight times the gains of red, green, blue; weight; u and v in px of the picture; margin (above 0: visible); unused.
- * Cells: 16 words each: first column, first row in the stripe, columns, rows; first node, from it to the next column's, to the next row's; 1 where the
+ * Cells: 16 words each: first column, first row, columns, rows; first node, from it to the next column's, to the next row's; 1 where the
  * margin must be asked; halving to read; taps around and along; then as 32-bit floats the share of the cell that a row and a column make up.
  */
 export type WarpPlan = { nodes: Float32Array; cells: Int32Array; count: number }
@@ -72,9 +72,13 @@ export function mapGrid(surface: Surface, cameras: readonly Camera[], { width, h
   }
 }
 
-/** Rows firstRow .. firstRow + rows - 1 as one photograph shows them. */
-export function planStripe(grid: MapGrid, view: WarpView, firstRow: number, rows: number): WarpPlan {
-  const plan = new PlanWriter(grid, view)
+/** A part of the map; `firstColumn` is a multiple of 64. */
+export type Block = { firstRow: number; rows: number; firstColumn: number; columns: number }
+
+/** How one photograph fills a block; cells count rows and columns from its corner. The arrays are good until the next plan is made. */
+export function planBlock(grid: MapGrid, view: WarpView, block: Block): WarpPlan {
+  const { firstRow, rows } = block
+  const plan = new PlanWriter(grid, view, block)
   for (let row = 0; row < rows; ) {
     const count = Math.min(stepAt(grid, firstRow + row), rows - row)
     plan.rowOfCells(firstRow, row, count)
@@ -97,10 +101,14 @@ const colour = new Float64Array(3)
 /** A node this far beyond the steepest angle is of no use even to its neighbours. */
 const farBeyond = 0.4
 
+/** Kept from plan to plan, and grown. */
+let keptNodes = new Float32Array(1 << 15)
+let keptCells = new Int32Array(1 << 15)
+
 class PlanWriter {
-  private nodes = new Float32Array(4096)
+  private nodes = keptNodes
   private nodeCount = 0
-  private cells = new Int32Array(4096)
+  private cells = keptCells
   private asFloats = new Float32Array(this.cells.buffer)
   private count = 0
   private last: { row: number; first: number } | null = null
@@ -111,13 +119,16 @@ class PlanWriter {
   constructor(
     private readonly grid: MapGrid,
     private readonly view: WarpView,
+    private readonly block: Block,
   ) {
-    this.columns = Math.ceil(grid.width / grid.columnStep)
+    this.columns = Math.ceil(block.columns / grid.columnStep)
     this.toX = view.width / view.camera.width
     this.toY = view.height / view.camera.height
   }
 
   done(): WarpPlan {
+    keptNodes = this.nodes
+    keptCells = this.cells
     return {
       nodes: this.nodes.subarray(0, this.nodeCount * nodeSize),
       cells: this.cells.subarray(0, this.count * cellSize),
@@ -126,14 +137,14 @@ class PlanWriter {
   }
 
   rowOfCells(firstRow: number, row: number, count: number): void {
-    const { height, columnStep, width } = this.grid
+    const { height, columnStep } = this.grid
     const upper = firstRow + row
     const lower = Math.min(upper + count, height - 1)
     const a = this.rowOfNodes(upper)
     const c = lower > upper ? this.rowOfNodes(lower) : a
     for (let i = 0; i < this.columns; i++) {
       const column = i * columnStep
-      const across = Math.min(columnStep, width - column)
+      const across = Math.min(columnStep, this.block.columns - column)
       this.cell(column, row, across, count, a + i, c - a, lower > upper ? 1 / (lower - upper) : 0, firstRow)
     }
   }
@@ -144,7 +155,8 @@ class PlanWriter {
     this.last = { row, first }
     const { grid } = this
     const terms = this.termsOf(row)
-    for (let i = 0; i <= this.columns; i++) this.node(terms, Math.min(grid.width, i * grid.columnStep))
+    const { firstColumn, columns } = this.block
+    for (let i = 0; i <= this.columns; i++) this.node(terms, firstColumn + Math.min(columns, i * grid.columnStep))
     return first
   }
 
@@ -236,7 +248,8 @@ class PlanWriter {
     const { cos, sin, height } = this.grid
     const terms = this.termsOf(firstRow + row)
     const below = firstRow + row + 1 < height ? this.termsOf(firstRow + row + 1) : terms
-    for (let i = column; i < column + across; i++) {
+    const { firstColumn } = this.block
+    for (let i = firstColumn + column; i < firstColumn + column + across; i++) {
       if (!viewPoint(terms, cos[i], sin[i], point) || point.cosIncidence <= leastCosine || point.cheekMargin < 0) continue
       const { u, v } = point
       if (u <= 0 || v <= 0 || u >= this.view.camera.width || v >= this.view.camera.height) continue
@@ -247,7 +260,7 @@ class PlanWriter {
       this.nodeBeside(at, terms, i + 1)
       this.nodeBeside(at, below, i)
       this.nodeBeside(at, below, i + 1)
-      this.put(i, row, 1, 1, first, 1, 2, false, 1, 1)
+      this.put(i - firstColumn, row, 1, 1, first, 1, 2, false, 1, 1)
     }
   }
 

@@ -2,7 +2,7 @@
 import { parentPort } from 'node:worker_threads'
 import { bestKernel } from '../rollout/best-kernel'
 import type { Sums } from '../rollout/kernel'
-import { addToStripe, type RolloutJob, rolloutJob, type RolloutStripe } from '../rollout/rollout'
+import { addToBlock, type RolloutJob, rolloutJob, type RolloutStripe } from '../rollout/rollout'
 import type { FromThread, ToThread } from './rollout-threads'
 
 const port = parentPort
@@ -30,16 +30,17 @@ async function answer(message: ToThread): Promise<FromThread> {
   if (!job) throw new Error('no rollout has begun')
   if (message.say === 'add') {
     const held = ready.hold(message.picture)
-    for (const { sums, ...stripe } of stripes) addToStripe(job, sums, held, message.index, stripe)
+    for (const { sums, ...stripe } of stripes)
+      addToBlock(job, sums, held, message.index, { ...stripe, firstColumn: 0, columns: job.grid.width })
     held.release()
     return { say: 'ready' }
   }
   const { width } = job.grid
   const settled = stripes.map(({ firstRow, rows, sums }): RolloutStripe => {
-    const rgba = new Uint8ClampedArray(width * rows * 4)
-    sums.settle(rows, rgba, null)
+    const stripe = { firstRow, rows, width, rgba: new Uint8ClampedArray(width * rows * 4), sources: null }
+    sums.settle(rows, width, stripe, 0)
     sums.release()
-    return { firstRow, rows, width, rgba, sources: null }
+    return stripe
   })
   stripes = []
   return { say: 'stripes', stripes: settled }

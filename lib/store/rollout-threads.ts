@@ -28,7 +28,7 @@ export type FromThread = { say: 'ready' } | { say: 'stripes'; stripes: RolloutSt
 
 const threads = 2
 /** Pixels of the map whose sums are held at a time, 16 bytes each. */
-const bandPixels = 8_000_000
+const bandPixels = 5_000_000
 
 /**
  * The map, alpha its coverage; null where `stopped` answered true between two photographs.
@@ -50,6 +50,7 @@ export async function rolloutInThreads(
   }
   const whole: Rollout = { ...size, rgba: new Uint8ClampedArray(size.width * size.height * 4), sources: null }
   const desks = Array.from({ length: threads }, openThread)
+  const share = sharedDesk()
   try {
     for (const band of bandsOf(size)) {
       await askAll(desks, (k) => ({
@@ -61,7 +62,7 @@ export async function rolloutInThreads(
         stripes: band.filter((_, i) => i % threads === k),
       }))
       for (let index = 0, next = photos[0]?.read(); index < photos.length; index++) {
-        const picture = shared((await next) as Picture)
+        const picture = share((await next) as Picture)
         next = photos[index + 1]?.read()
         // a failure of the next one is met when its turn comes
         next?.catch(() => undefined)
@@ -84,11 +85,15 @@ function bandsOf(size: RolloutSize): Stripe[][] {
   return Array.from({ length: Math.ceil(stripes.length / inBand) }, (_, k) => stripes.slice(k * inBand, (k + 1) * inBand))
 }
 
-/** The same picture in memory that all threads read. */
-function shared(picture: Picture): Picture {
-  const data = new Uint8Array(new SharedArrayBuffer(picture.data.length))
-  data.set(picture.data)
-  return { ...picture, data }
+/** Copies a picture into memory that all threads read, the same each time while it is large enough. */
+function sharedDesk(): (picture: Picture) => Picture {
+  let room = new SharedArrayBuffer(0)
+  return (picture) => {
+    if (room.byteLength < picture.data.length) room = new SharedArrayBuffer(picture.data.length)
+    const data = new Uint8Array(room, 0, picture.data.length)
+    data.set(picture.data)
+    return { ...picture, data }
+  }
 }
 
 function askAll(desks: readonly Worker[], message: (k: number) => ToThread): Promise<FromThread[]> {

@@ -7,7 +7,16 @@ import { Worker as Thread } from 'node:worker_threads'
 import cv from '@techstark/opencv-js'
 import type { Kernel, Sampling } from '../../lib/rollout/kernel'
 import { plainKernel } from '../../lib/rollout/plain-kernel'
-import { emptyRollout, fillStripe, type Rollout, rolloutJob, rolloutPhoto, stripeRows, stripesOf } from '../../lib/rollout/rollout'
+import {
+  blockSums,
+  emptyRollout,
+  fillStripe,
+  type Rollout,
+  type RolloutStripe,
+  rolloutJob,
+  rolloutPhoto,
+  stripesOf,
+} from '../../lib/rollout/rollout'
 import { openRolloutClient } from '../../lib/rollout/rollout-client'
 import { simdKernel } from '../../lib/rollout/simd-kernel'
 import { camera, exactMaps, firstColumn, mapSize, photograph, piece, surface } from './remap-case'
@@ -21,7 +30,7 @@ if (!simd) throw new Error('WebAssembly has no SIMD here')
 /** The map on one thread, from a picture that the kernel holds. */
 function ours(kernel: Kernel) {
   const held = [kernel.hold(picture)]
-  const sums = kernel.sums(mapSize.width, stripeRows, false)
+  const sums = blockSums(kernel, { wantSources: false })
   const whole = emptyRollout(rolloutJob(surface, [photo], mapSize))
   return (sampling: Sampling): Rollout => {
     const job = rolloutJob(surface, [photo], mapSize, { sampling })
@@ -30,7 +39,7 @@ function ours(kernel: Kernel) {
   }
 }
 
-/** Two workers as the page has them, each with the picture, and the stripes put together here. */
+/** Two workers as the page has them, each with the picture, a thread of Node each. */
 function inTwoThreads() {
   const load =
     "const { workerData } = require('node:worker_threads'); import('tsx/esm/api').then((tsx) => { tsx.register(); return import(workerData) })"
@@ -42,12 +51,14 @@ function inTwoThreads() {
   })
   const client = openRolloutClient(workers)
   client.setPicture('photo', picture)
-  const whole = emptyRollout(rolloutJob(surface, [photo], mapSize))
+  const order = { surface, views: [{ photoId: 'photo', camera, ignore: [] }], size: mapSize }
   return {
-    run: (sampling: Sampling) =>
-      client.render({ surface, views: [{ photoId: 'photo', camera, ignore: [] }], size: mapSize, sampling }, ({ firstRow, rgba }) =>
-        whole.rgba.set(rgba, 4 * firstRow * mapSize.width),
-      ),
+    /** The stripes, as the page gets them to draw. */
+    run: async (sampling: Sampling) => {
+      const stripes: RolloutStripe[] = []
+      await client.render({ ...order, sampling }, (stripe) => stripes.push(stripe))
+      return stripes
+    },
     close: () => client.close(),
   }
 }
@@ -83,7 +94,6 @@ async function timed(run: () => unknown): Promise<number> {
 
 const median = (values: number[]) => [...values].sort((a, b) => a - b)[values.length >> 1]
 const [fast, plain, remap] = [ours(simd), ours(plainKernel), await remaps()]
-const two = inTwoThreads()
 
 /** Largest and mean difference from `remap` where ours covers, and how much of the piece it does not cover. */
 function compared({ rgba }: Rollout, theirs: Uint8Array) {
@@ -101,25 +111,32 @@ function compared({ rgba }: Rollout, theirs: Uint8Array) {
   return `differs from remap by ${(sum / covered).toFixed(2)} grey levels in the mean, ${largest} at most; covers ${((100 * covered) / (piece.width * piece.height)).toFixed(2)} % of the piece`
 }
 
-for (const sampling of ['bilinear', 'bicubic'] as const) {
-  console.log(`${sampling}: ${compared(fast(sampling), remap.float(sampling))}`)
-  const times: Record<string, number[]> = { simd: [], two: [], plain: [], float: [], fixed: [] }
+type Runs = Record<string, () => unknown>
+
+/** Median milliseconds of each, run turn about after two rounds to warm up. */
+async function medians(runs: Runs): Promise<Record<string, number>> {
+  const times = Object.fromEntries(Object.keys(runs).map((name) => [name, [] as number[]]))
   for (let round = -2; round < rounds; round++) {
-    const took = {
-      float: await timed(() => remap.float(sampling)),
-      simd: await timed(() => fast(sampling)),
-      two: await timed(() => two.run(sampling)),
-      fixed: await timed(() => remap.fixed(sampling)),
-      ...(round % 3 === 0 ? { plain: await timed(() => plain(sampling)) } : {}),
+    for (const [name, run] of Object.entries(runs)) {
+      const ms = await timed(run)
+      if (round >= 0) times[name].push(ms)
     }
-    if (round >= 0) for (const [name, ms] of Object.entries(took)) times[name].push(ms)
   }
-  const ms = Object.fromEntries(Object.entries(times).map(([name, values]) => [name, median(values)]))
-  const ratio = (name: string) =>
-    `${ms[name].toFixed(0)} ms, ${(ms[name] / ms.float).toFixed(3)} of remap (${(ms[name] / ms.fixed).toFixed(3)} of its fixed-point form)`
-  console.log(`  remap ${ms.float.toFixed(0)} ms, fixed-point maps ${ms.fixed.toFixed(0)} ms`)
-  console.log(`  one thread, SIMD: ${ratio('simd')}`)
-  console.log(`  two threads, SIMD: ${ratio('two')}`)
-  console.log(`  one thread, plain: ${ratio('plain')}`)
+  return Object.fromEntries(Object.entries(times).map(([name, values]) => [name, median(values)]))
 }
+
+async function report(sampling: Sampling, words: string, run: () => unknown) {
+  const ms = await medians({ float: () => remap.float(sampling), run, fixed: () => remap.fixed(sampling) })
+  const ratios = `${(ms.run / ms.float).toFixed(3)} of remap (${ms.float.toFixed(0)} ms), ${(ms.run / ms.fixed).toFixed(3)} of its fixed-point form (${ms.fixed.toFixed(0)} ms)`
+  console.log(`  ${words}: ${ms.run.toFixed(0)} ms, ${ratios}`)
+}
+
+const both = ['bilinear', 'bicubic'] as const
+for (const sampling of both) {
+  console.log(`${sampling}: ${compared(fast(sampling), remap.float(sampling))}`)
+  await report(sampling, 'one thread, SIMD', () => fast(sampling))
+  await report(sampling, 'one thread, plain', () => plain(sampling))
+}
+const two = inTwoThreads()
+for (const sampling of both) await report(sampling, `two threads, SIMD, ${sampling}`, () => two.run(sampling))
 two.close()

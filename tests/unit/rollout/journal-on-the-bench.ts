@@ -4,6 +4,7 @@ import type { Camera } from '../../../lib/photo/camera'
 import type { Picture } from '../../../lib/rollout/picture'
 import type { Kernel } from '../../../lib/rollout/kernel'
 import {
+  blockSums,
   emptyRollout,
   fillStripe,
   type Rollout,
@@ -11,7 +12,6 @@ import {
   rolloutPhoto,
   type RolloutSize,
   type RolloutView,
-  stripeRows,
   stripesOf,
 } from '../../../lib/rollout/rollout'
 
@@ -48,7 +48,7 @@ export function blendedAsTheyAre(views: RolloutView[], size: RolloutSize, kernel
   const job = rolloutJob(benchSurface, views.map(rolloutPhoto), size, { sources: true })
   const asTheyAre = { ...job, views: job.views.map((view) => ({ ...view, exposure: { ultraviolet: false, even: null } })) }
   const held = views.map(({ picture }) => kernel.hold(picture))
-  const sums = kernel.sums(size.width, stripeRows, true)
+  const sums = blockSums(kernel, job)
   const whole = emptyRollout(job)
   for (const stripe of stripesOf(size.height)) fillStripe(asTheyAre, sums, held, stripe, whole)
   return whole
