@@ -1,7 +1,7 @@
 /**
  * A rollout on the server or the command line, shared between two threads, that reads its photographs one at a time so that memory does not grow with
  * their number: first each for its coarse picture, from which exposures are compared, then each again for its pixels, which both threads add to their
- * stripes while the next is being read. Maps too large for that are made in bands, for each of which the photographs are read again.
+ * stripes. Maps too large for that are made in bands, for each of which the photographs are read again.
  */
 import { Worker } from 'node:worker_threads'
 import type { Surface } from '../journal/surface'
@@ -61,11 +61,8 @@ export async function rolloutInThreads(
         sampling,
         stripes: band.filter((_, i) => i % threads === k),
       }))
-      for (let index = 0, next = photos[0]?.read(); index < photos.length; index++) {
-        const picture = share((await next) as Picture)
-        next = photos[index + 1]?.read()
-        // a failure of the next one is met when its turn comes
-        next?.catch(() => undefined)
+      for (const [index, { read }] of photos.entries()) {
+        const picture = share(await read())
         await askAll(desks, () => ({ say: 'add', index, picture }))
         if (stopped()) return null
       }
