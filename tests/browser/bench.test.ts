@@ -279,6 +279,8 @@ describe('on a phone', () => {
       { x: x + width * 0.72, y: y + height * 0.8 },
     ])
     await page.getByRole('button', { name: 'Keep mark a' }).waitFor()
+    // the three values take their place above the buttons; a thumb waits for them, a tap sent meanwhile would miss
+    await page.getByText('To the shaft', { exact: true }).waitFor()
     await shoot(page, 'bench-drawing-phone')
     await page.getByRole('button', { name: 'Keep mark a' }).tap()
     await expect.poll(() => markCount(id)).toBe(1)
