@@ -1,4 +1,5 @@
 /** Polylines on the flat map in mm (angle times R; s), and how two of them lie to each other. Whole turns wrap. */
+import { encloses } from '../journal/polygon'
 import type { MapPoint, Surface } from '../journal/surface'
 
 export type FlatLine = { points: (readonly [around: number, along: number])[] }
@@ -113,16 +114,6 @@ function pointGap(p: readonly [number, number], a: readonly [number, number], b:
 
 function cross(o: readonly [number, number], a: readonly [number, number], b: readonly [number, number]): number {
   return (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
-}
-
-function encloses(polygon: readonly (readonly [number, number])[], [x, y]: readonly [number, number]): boolean {
-  let inside = false
-  for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
-    const [xi, yi] = polygon[i]
-    const [xj, yj] = polygon[j]
-    if (yi > y !== yj > y && x < ((xj - xi) * (y - yi)) / (yj - yi) + xi) inside = !inside
-  }
-  return inside
 }
 
 function spread(values: readonly number[]): number {

@@ -6,6 +6,7 @@
  */
 import type { OilHole } from '../model/journal'
 import { ellipseDistance } from './ellipse'
+import { encloses } from './polygon'
 import type { MapPoint, Surface } from './surface'
 import { sOfAxial } from './surface'
 
@@ -138,16 +139,6 @@ function fromMouthFrame(mouth: Mouth, [across, along]: readonly [number, number]
   const c = Math.cos(mouth.tilt)
   const s = Math.sin(mouth.tilt)
   return [across * c + along * s, -across * s + along * c]
-}
-
-function encloses(polygon: readonly (readonly [number, number])[], [x, y]: readonly [number, number]): boolean {
-  let inside = false
-  for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
-    const [xi, yi] = polygon[i]
-    const [xj, yj] = polygon[j]
-    if (yi > y !== yj > y && x < ((xj - xi) * (y - yi)) / (yj - yi) + xi) inside = !inside
-  }
-  return inside
 }
 
 function wrapped(angle: number): number {
