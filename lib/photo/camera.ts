@@ -74,36 +74,37 @@ export function toCamera(camera: Pick<Camera, 'rotation' | 'translation'>, point
 }
 
 /**
- * Projection with its derivatives.
- * Returns u, v and the 2 x 3 row-major derivative by the point in the camera frame; also by ln f and by k1.
+ * How a place is seen, with what its derivatives are made of; a scratch that the next sight writes over:
+ * u, v (px); x/z, y/z; 1/z (z forward, mm); f times the symmetric 2 x 2 derivative of the distorted by the undistorted
+ * coordinates (xx, xy, yy); f r^2.
  */
-export function projectionOf(
-  camera: Pick<Camera, 'width' | 'height' | 'focalPx' | 'k1'>,
-  inCamera: Vec3,
-): {
-  u: number
-  v: number
-  byPoint: [number, number, number, number, number, number]
-  byLogFocal: [number, number]
-  byK1: [number, number]
-} | null {
-  const [x, y, z] = inCamera
-  if (z <= 1e-9) return null
-  const xn = x / z
-  const yn = y / z
-  const r2 = xn * xn + yn * yn
+export type Sight = Float64Array
+
+export function emptySight(): Sight {
+  return new Float64Array(9)
+}
+
+/** False where the place (journal frame, mm) lies behind the camera. */
+export function look(camera: Camera, x: number, y: number, z: number, into: Sight): boolean {
+  const r = camera.rotation
+  const t = camera.translation
+  const depth = r[6] * x + r[7] * y + r[8] * z + t[2]
+  if (!(depth > 1e-9)) return false
+  const near = 1 / depth
+  const xn = (r[0] * x + r[1] * y + r[2] * z + t[0]) * near
+  const yn = (r[3] * x + r[4] * y + r[5] * z + t[1]) * near
   const f = camera.focalPx
-  const k = 1 + camera.k1 * r2
-  const du = f * k * xn
-  const dv = f * k * yn
-  const xx = f * (k + 2 * camera.k1 * xn * xn)
-  const xy = f * 2 * camera.k1 * xn * yn
-  const yy = f * (k + 2 * camera.k1 * yn * yn)
-  return {
-    u: camera.width / 2 + du,
-    v: camera.height / 2 + dv,
-    byPoint: [xx / z, xy / z, -(xx * xn + xy * yn) / z, xy / z, yy / z, -(xy * xn + yy * yn) / z],
-    byLogFocal: [du, dv],
-    byK1: [f * r2 * xn, f * r2 * yn],
-  }
+  const square = xn * xn + yn * yn
+  const k = 1 + camera.k1 * square
+  const bend = 2 * camera.k1 * f
+  into[0] = camera.width / 2 + f * k * xn
+  into[1] = camera.height / 2 + f * k * yn
+  into[2] = xn
+  into[3] = yn
+  into[4] = near
+  into[5] = f * k + bend * xn * xn
+  into[6] = bend * xn * yn
+  into[7] = f * k + bend * yn * yn
+  into[8] = f * square
+  return true
 }

@@ -73,10 +73,11 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
   const task: FitTask = { observations, priors, unknowns, pickSigmaPx }
   const k1 = photo.k1 ?? 0
   const startLens = { width: photo.width, height: photo.height, focalPx: priors.startFocalPx, k1 }
-  const starts = warmStart
-    ? [{ ...baseOf(warmStart.camera, surface), width: photo.width, height: photo.height }]
-    : fitStarts(surface, observations, startLens)
-  const best = bestEnd(task, starts, surface) ?? (warmStart ? bestEnd(task, fitStarts(surface, observations, startLens), surface) : null)
+  const warm = warmStart && {
+    base: { ...baseOf(warmStart.camera, surface), width: photo.width, height: photo.height },
+    signs: warmStart.contourSigns,
+  }
+  const best = bestEnd(task, fitStarts(surface, observations, startLens), surface, warm)
   if (!best) return failed({ code: 'contradictory' })
 
   const { state, contourSigns } = best

@@ -4,52 +4,77 @@
  * in a distant view). Otherwise poses are tried over a grid of directions, tilts and distances.
  */
 import { type Surface, ringOf } from '../journal/surface'
-import {
-  add,
-  applyTransposed,
-  cross,
-  dot,
-  type Mat3,
-  multiply,
-  norm,
-  rotationOf,
-  scale,
-  subtract,
-  unit,
-  type Vec3,
-} from '../journal/vector'
+import { add, applyTransposed, cross, dot, type Mat3, multiply, norm, scale, subtract, unit, type Vec3 } from '../journal/vector'
 import { undistorted } from './camera'
 import type { FitBase } from './fit-state'
+import type { ContourSigns } from './fit-task'
 import type { Observation } from './observation'
-import { nearCylinderHit } from './unproject'
 
 export type Lens = { width: number; height: number; focalPx: number; k1: number }
 
-export function fitStarts(surface: Surface, observations: readonly Observation[], lens: Lens): FitBase[] {
-  const rays = observations.map((o): Vec3 => [...undistorted(lens, o), 1])
-  const towards = unit(rays.reduce((sum, ray) => add(sum, unit(ray)), [0, 0, 0] as Vec3))
-  const axes = axesFromSides(surface, observations, rays, towards)
-  const lines = axes.length > 0 ? axes : axesOnGrid(surface, towards)
-  const starts = lines.flatMap(({ direction, through }) =>
-    [1, -1].map((sense) => placed(surface, observations, rays, poseBase(surface, lens, scale(direction, sense), through))),
-  )
-  if (starts.length <= mostStarts) return starts.map(({ base }) => base)
-  return starts
-    .sort((p, q) => p.roughCost - q.roughCost)
-    .slice(0, mostStarts)
-    .map(({ base }) => base)
+/** A pose with the way round that the two sides then have, and how badly the picks' rays miss what they were picked on. */
+export type FitStart = { base: FitBase; signs: ContourSigns; roughCost: number }
+
+export type StartSearch = {
+  /** The most promising first. */
+  starts(): FitStart[]
+  /** What a found pose could be taken for: its axis reversed, mirrored towards the camera, and both. */
+  rivalsOf(found: Pick<FitBase, 'rotation' | 'translation' | 'surface'> & Lens): FitStart[]
 }
 
-/** Starts of a grid beyond this many are sifted by how nearly the picks' rays meet what they were picked on. */
-const mostStarts = 48
+export function fitStarts(surface: Surface, observations: readonly Observation[], lens: Lens): StartSearch {
+  const picks = observations.map((o) => startPick(surface, o, lens))
+  return {
+    starts() {
+      const towards = unit(picks.reduce((sum, { ray }) => add(sum, unit(ray)), [0, 0, 0] as Vec3))
+      const fromSides = axesFromSides(surface, picks, towards)
+      const [lines, sample] = fromSides.length > 0 ? [fromSides, picks] : [axesOnGrid(surface, towards), thinned(picks)]
+      return lines
+        .flatMap(({ direction, through }) =>
+          [1, -1].map((sense) => placed(sample, poseBase(surface, lens, scale(direction, sense), through))),
+        )
+        .sort((p, q) => p.roughCost - q.roughCost)
+    },
+    rivalsOf({ rotation, translation, ...own }) {
+      const direction: Vec3 = [rotation[2], rotation[5], rotation[8]]
+      const view = unit(translation)
+      const mirrored = subtract(direction, scale(view, 2 * dot(direction, view)))
+      return [scale(direction, -1), mirrored, scale(mirrored, -1)].map((d) => placed(picks, poseBase(own.surface, own, d, translation)))
+    },
+  }
+}
+
+/** A pick as the starts see it: its ray in the camera frame, and the circle or the angle that it was picked on. */
+type StartPick = { ray: Vec3; list: 0 | 1 | null; axial: number | null; radius: number; angle: readonly [cos: number, sin: number] | null }
+
+function startPick(surface: Surface, observation: Observation, lens: Lens): StartPick {
+  const ray: Vec3 = [...undistorted(lens, observation), 1]
+  if (observation.type === 'contour') return { ray, list: observation.list, axial: null, radius: surface.radius, angle: null }
+  if (observation.type === 'circle') return { ray, list: null, ...ringOf(surface, observation.at), angle: null }
+  const { axial, theta } = observation
+  return { ray, list: null, axial, radius: surface.radius, angle: [Math.cos(theta), Math.sin(theta)] }
+}
+
+/** A grid needs no more than the ends and the middle of each row of picks to be sifted. */
+function thinned(picks: readonly StartPick[]): StartPick[] {
+  const rows = new Map<string, StartPick[]>()
+  picks.forEach((pick, i) => {
+    const key = pick.angle ? `point ${i}` : `${pick.list} ${pick.axial} ${pick.radius}`
+    rows.set(key, [...(rows.get(key) ?? []), pick])
+  })
+  return [...rows.values()].flatMap((row) =>
+    row.length <= mostOfRow ? row : Array.from({ length: mostOfRow }, (_, i) => row[Math.round((i * (row.length - 1)) / (mostOfRow - 1))]),
+  )
+}
+
+const mostOfRow = 4
 
 type AxisLine = { direction: Vec3; through: Vec3 }
 
-function axesFromSides(surface: Surface, observations: readonly Observation[], rays: readonly Vec3[], towards: Vec3): AxisLine[] {
-  const planes = [0, 1].map((list) => planeThrough(rays.filter((_, i) => isSide(observations[i], list))))
-  const [first, second] = planes
+function axesFromSides(surface: Surface, picks: readonly StartPick[], towards: Vec3): AxisLine[] {
+  const [first, second] = [0, 1].map((list) => planeThrough(picks.filter((p) => p.list === list).map((p) => p.ray)))
   if (!first || !second) return []
-  const middle = sideMiddle(observations, rays) ?? towards
+  const middle = sideMiddle(picks) ?? towards
   const n1 = dot(first, middle) > 0 ? first : scale(first, -1)
   const n2 = dot(second, middle) > 0 ? second : scale(second, -1)
   const along = cross(n1, n2)
@@ -64,13 +89,12 @@ function axesFromSides(surface: Surface, observations: readonly Observation[], r
   const along0 = dot(scale(towards, reach), direction)
   const through = add(foot, scale(direction, along0))
   const hinge = unit(cross(direction, foot))
-  const tilts = [0, 0.25, -0.25, 0.5, -0.5, 0.8, -0.8]
-  const mirrored = direction[2]
-  return [...tilts.map((tilt) => tilt), -2 * Math.asin(Math.max(-1, Math.min(1, mirrored)))].map((tilt) => ({
-    direction: unit(turned(direction, hinge, tilt)),
-    through,
-  }))
+  const mirrored = -2 * Math.asin(Math.max(-1, Math.min(1, direction[2])))
+  return [...tilts, mirrored].map((tilt) => ({ direction: unit(turned(direction, hinge, tilt)), through }))
 }
+
+/** Radians, beside what the sides say. */
+const tilts = [0, 0.25, -0.25, 0.5, -0.5, 0.8, -0.8]
 
 function axesOnGrid(surface: Surface, towards: Vec3): AxisLine[] {
   const right = unit(cross(Math.abs(towards[1]) < 0.9 ? [0, 1, 0] : [1, 0, 0], towards))
@@ -89,73 +113,79 @@ function axesOnGrid(surface: Surface, towards: Vec3): AxisLine[] {
 }
 
 /** The pose whose axis runs so, the middle of the journal at `through` and angle zero towards the camera. */
-function poseBase(surface: Surface, lens: Lens, direction: Vec3, through: Vec3): FitBase {
+function poseBase(surface: Surface, { width, height, focalPx, k1 }: Lens, direction: Vec3, through: Vec3): FitBase {
   const towardsCamera = subtract(scale(direction, dot(through, direction)), through)
   const x = unit(norm(towardsCamera) > 1e-9 ? towardsCamera : cross(direction, [1, 0, 0]))
   const y = cross(direction, x)
   const rotation: Mat3 = [x[0], y[0], direction[0], x[1], y[1], direction[1], x[2], y[2], direction[2]]
-  return { ...lens, rotation, translation: through, surface }
+  return { width, height, focalPx, k1, rotation, translation: through, surface }
 }
 
 /**
  * Slides and rolls a pose so that rings, holes and clock points lie where they were picked, on average. The rough cost
  * sums what is left, each miss in hundredths of the journal's radius and none of them dominating.
  */
-function placed(
-  surface: Surface,
-  observations: readonly Observation[],
-  rays: readonly Vec3[],
-  base: FitBase,
-): { base: FitBase; roughCost: number } {
-  const origin = add(applyTransposed(base.rotation, scale(base.translation, -1)), [0, 0, surface.width / 2])
-  const meets = observations.map((o, i) =>
-    meeting(origin, applyTransposed(base.rotation, rays[i]), o.type === 'circle' ? ringOf(surface, o.at).radius : surface.radius),
-  )
+function placed(picks: readonly StartPick[], base: FitBase): FitStart {
+  const { surface } = base
+  const origin = applyTransposed(base.rotation, scale(base.translation, -1))
+  const fromAxis = new Float64Array(picks.length)
+  const axials = new Float64Array(picks.length)
+  const cosines = new Float64Array(picks.length)
+  const sines = new Float64Array(picks.length)
   const slides: number[] = []
+  const sideOff = [0, 0]
   let rollCos = 0
   let rollSin = 0
-  observations.forEach((o, i) => {
-    const axial = o.type === 'circle' ? ringOf(surface, o.at).axial : o.type === 'point' ? o.axial : null
-    if (axial !== null) slides.push(axial - meets[i].axial)
-    if (o.type !== 'point') return
-    rollCos += Math.cos(o.theta - meets[i].angle)
-    rollSin += Math.sin(o.theta - meets[i].angle)
-  })
-  const slide = slides.length > 0 ? [...slides].sort((a, b) => a - b)[slides.length >> 1] : 0
-  const roll = rollCos === 0 && rollSin === 0 ? 0 : Math.atan2(rollSin, rollCos)
+  for (let i = 0; i < picks.length; i++) {
+    const { ray, list, axial, radius, angle } = picks[i]
+    // where the ray meets the near side of the pick's cylinder, or comes nearest to its axis
+    const [dx, dy, dz] = applyTransposed(base.rotation, ray)
+    const a = dx * dx + dy * dy
+    const nearest = a > 0 ? -(origin[0] * dx + origin[1] * dy) / a : 0
+    const off = a > 0 ? (origin[0] * dy - origin[1] * dx) / Math.sqrt(a) : 0
+    const within = radius * radius - off * off
+    const along = within > 0 && a > 0 ? nearest - Math.sqrt(within / a) : nearest
+    const x = origin[0] + along * dx
+    const y = origin[1] + along * dy
+    const far = Math.sqrt(x * x + y * y) || 1
+    fromAxis[i] = off
+    cosines[i] = x / far
+    sines[i] = y / far
+    axials[i] = origin[2] + surface.width / 2 + along * dz
+    if (list !== null) sideOff[list] += off
+    if (axial !== null) slides.push(axial - axials[i])
+    if (!angle) continue
+    rollCos += angle[0] * cosines[i] + angle[1] * sines[i]
+    rollSin += angle[1] * cosines[i] - angle[0] * sines[i]
+  }
+  const slide = slides.length > 0 ? slides.sort((a, b) => a - b)[slides.length >> 1] : 0
+  const size = Math.sqrt(rollCos * rollCos + rollSin * rollSin)
+  const [cos, sin] = size > 0 ? [rollCos / size, rollSin / size] : [1, 0]
+  const signs: ContourSigns = sideOff[0] >= sideOff[1] ? [1, -1] : [-1, 1]
   const unitMm = surface.radius / 100
   let roughCost = 0
-  observations.forEach((o, i) => {
-    const { angle, axial, offSurface } = meets[i]
-    let miss = o.type === 'contour' ? Math.abs(meets[i].fromAxis - surface.radius) : offSurface
-    if (o.type === 'circle') miss += Math.abs(ringOf(surface, o.at).axial - axial - slide)
-    if (o.type === 'point') miss += Math.hypot(o.axial - axial - slide, 2 * surface.radius * Math.sin((o.theta - angle - roll) / 2))
+  for (let i = 0; i < picks.length; i++) {
+    const { list, axial, radius, angle } = picks[i]
+    let miss = list === null ? Math.max(0, Math.abs(fromAxis[i]) - radius) : Math.abs(signs[list] * fromAxis[i] - radius)
+    const aside = axial === null ? 0 : Math.abs(axial - axials[i] - slide)
+    if (angle) {
+      const dx = angle[0] - (cos * cosines[i] - sin * sines[i])
+      const dy = angle[1] - (sin * cosines[i] + cos * sines[i])
+      miss += Math.sqrt(aside * aside + surface.radius * surface.radius * (dx * dx + dy * dy))
+    } else miss += aside
     roughCost += Math.log1p((miss / unitMm) ** 2)
-  })
-  if (slides.length === 0) return { base, roughCost }
+  }
+  if (slides.length === 0) return { base, signs, roughCost }
   const direction: Vec3 = [base.rotation[2], base.rotation[5], base.rotation[8]]
   // the journal moves by -slide so that what was seen at axial z is z + slide
   return {
     base: {
       ...base,
-      rotation: multiply(base.rotation, rotationOf([0, 0, -roll])),
+      rotation: multiply(base.rotation, [cos, sin, 0, -sin, cos, 0, 0, 0, 1]),
       translation: subtract(base.translation, scale(direction, slide)),
     },
+    signs,
     roughCost,
-  }
-}
-
-/** Where a ray meets the near side of a cylinder about the z axis, or comes nearest to it. */
-function meeting(origin: Vec3, direction: Vec3, radius: number): { angle: number; axial: number; fromAxis: number; offSurface: number } {
-  const a = direction[0] ** 2 + direction[1] ** 2
-  const nearest = a > 0 ? -(origin[0] * direction[0] + origin[1] * direction[1]) / a : 0
-  const fromAxis = Math.hypot(origin[0] + nearest * direction[0], origin[1] + nearest * direction[1])
-  const t = nearCylinderHit(origin, direction, radius) ?? nearest
-  return {
-    angle: Math.atan2(origin[1] + t * direction[1], origin[0] + t * direction[0]),
-    axial: origin[2] + t * direction[2],
-    fromAxis,
-    offSurface: Math.max(0, fromAxis - radius),
   }
 }
 
@@ -181,18 +211,11 @@ function planeThrough(rays: readonly Vec3[]): Vec3 | null {
   return unit(cross([Math.cos(angle), Math.sin(angle), 0], mean))
 }
 
-function sideMiddle(observations: readonly Observation[], rays: readonly Vec3[]): Vec3 | null {
-  const centre = (list: number): Vec3 => {
-    const own = rays.filter((_, i) => isSide(observations[i], list))
-    return unit(own.reduce((sum, ray) => add(sum, unit(ray)), [0, 0, 0] as Vec3))
-  }
+function sideMiddle(picks: readonly StartPick[]): Vec3 | null {
+  const centre = (list: number): Vec3 => unit(picks.reduce((sum, p) => (p.list === list ? add(sum, unit(p.ray)) : sum), [0, 0, 0] as Vec3))
   const a = centre(0)
   const b = centre(1)
   return norm(subtract(a, b)) > 1e-6 ? unit(add(a, b)) : null
-}
-
-function isSide(observation: Observation, list: number): boolean {
-  return observation.type === 'contour' && observation.list === list
 }
 
 function turned(a: Vec3, hinge: Vec3, angle: number): Vec3 {

@@ -6,8 +6,8 @@
  * omega_z is the roll about it and tau_z the slide along it.
  */
 import { type Surface, withFilletRadii } from '../journal/surface'
-import { apply, cross, dot, type Mat3, multiply, rotationOf, subtract, type Vec3 } from '../journal/vector'
-import { type Camera, projectionOf } from './camera'
+import { apply, applyTransposed, cross, type Mat3, multiply, rotationOf, subtract, type Vec3 } from '../journal/vector'
+import type { Camera, Sight } from './camera'
 
 export const unknownNames = [
   'tiltX',
@@ -44,6 +44,13 @@ export type FitState = {
   turnAxes: readonly [Vec3, Vec3, Vec3]
   centre: Vec3
   tau: Vec3
+  /** The camera's centre in the journal frame, mm. */
+  place: Vec3
+  /**
+   * Where the two generators of the apparent contour stand, (x, y) in mm: the one at the greater angle, then the other.
+   * Their view planes touch the cylinder; null where the camera is not outside it.
+   */
+  contours: readonly [readonly [number, number], readonly [number, number]] | null
 }
 
 /** The state at a full vector of unknowns. */
@@ -57,6 +64,8 @@ export function stateAt(base: FitBase, unknowns: ArrayLike<number>): FitState {
     unknowns[8] === 0 && unknowns[9] === 0
       ? base.surface
       : withFilletRadii(base.surface, base.surface.front.radius + unknowns[8], base.surface.rear.radius + unknowns[9])
+  const translation: Vec3 = [base.translation[0] + fromOrigin[0], base.translation[1] + fromOrigin[1], base.translation[2] + fromOrigin[2]]
+  const place = applyTransposed(rotation, [-translation[0], -translation[1], -translation[2]])
   return {
     camera: {
       width: base.width,
@@ -64,13 +73,29 @@ export function stateAt(base: FitBase, unknowns: ArrayLike<number>): FitState {
       focalPx: base.focalPx * Math.exp(unknowns[6]),
       k1: base.k1 + unknowns[7],
       rotation,
-      translation: [base.translation[0] + fromOrigin[0], base.translation[1] + fromOrigin[1], base.translation[2] + fromOrigin[2]],
+      translation,
     },
     surface,
     turnAxes: rightJacobian(omega),
     centre,
     tau,
+    place,
+    contours: contourGenerators(place, surface.radius),
   }
+}
+
+/** cos(theta - theta_camera) = R / d: the tangents from the camera's foot to the circle. */
+function contourGenerators([x, y]: Vec3, radius: number): FitState['contours'] {
+  const distance = Math.sqrt(x * x + y * y)
+  if (distance <= radius * 1.0001) return null
+  const along = (radius * radius) / distance
+  const across = radius * Math.sqrt(1 - (radius / distance) ** 2)
+  const cos = x / distance
+  const sin = y / distance
+  return [
+    [along * cos - across * sin, along * sin + across * cos],
+    [along * cos + across * sin, along * sin - across * cos],
+  ]
 }
 
 /** The base that describes a camera exactly, for a search or a covariance about it. */
@@ -87,65 +112,47 @@ export function baseOf(camera: Camera, surface: Surface): FitBase {
   }
 }
 
-export type SeenPoint = {
-  u: number
-  v: number
-  /** 2 x 3, row-major: movement in the picture by a displacement in the journal frame. */
-  byDisplacement: readonly [number, number, number, number, number, number]
-  byLogFocal: readonly [number, number]
-  byK1: readonly [number, number]
-}
-
-/** A point of the journal frame in the picture, with its movement; null behind the camera. */
-export function seenPoint({ camera }: FitState, point: Vec3): SeenPoint | null {
-  const r = camera.rotation
-  const t = camera.translation
-  const seen = projectionOf(camera, [
-    r[0] * point[0] + r[1] * point[1] + r[2] * point[2] + t[0],
-    r[3] * point[0] + r[4] * point[1] + r[5] * point[2] + t[1],
-    r[6] * point[0] + r[7] * point[1] + r[8] * point[2] + t[2],
-  ])
-  if (!seen) return null
-  const g = seen.byPoint
-  return {
-    u: seen.u,
-    v: seen.v,
-    byDisplacement: [
-      g[0] * r[0] + g[1] * r[3] + g[2] * r[6],
-      g[0] * r[1] + g[1] * r[4] + g[2] * r[7],
-      g[0] * r[2] + g[1] * r[5] + g[2] * r[8],
-      g[3] * r[0] + g[4] * r[3] + g[5] * r[6],
-      g[3] * r[1] + g[4] * r[4] + g[5] * r[7],
-      g[3] * r[2] + g[4] * r[5] + g[5] * r[8],
-    ],
-    byLogFocal: seen.byLogFocal,
-    byK1: seen.byK1,
-  }
-}
-
 /**
- * How a seen point moves along the picture direction (nu, nv) with each of the ten unknowns, in px; the fillet radii
- * are left 0. With w the turn axis and arm the lever, g . (w x arm) = w . (arm x g).
+ * How a place (journal frame) that is seen so moves along the picture direction (nu, nv) with each of the ten unknowns, in px,
+ * written to `row` from `offset` on; the fillet radii are left 0. With w the turn axis and arm the lever, g . (w x arm) = w . (arm x g).
  */
-export function movementAlong(state: FitState, point: Vec3, seen: SeenPoint, nu: number, nv: number): Float64Array {
-  const a = seen.byDisplacement
-  const g: Vec3 = [nu * a[0] + nv * a[3], nu * a[1] + nv * a[4], nu * a[2] + nv * a[5]]
-  const arm: Vec3 = [
-    point[0] - state.centre[0] + state.tau[0],
-    point[1] - state.centre[1] + state.tau[1],
-    point[2] - state.centre[2] + state.tau[2],
-  ]
-  const moment = cross(arm, g)
-  const row = new Float64Array(unknownCount)
-  row[0] = dot(state.turnAxes[0], moment)
-  row[1] = dot(state.turnAxes[1], moment)
-  row[2] = g[0]
-  row[3] = g[1]
-  row[4] = dot(state.turnAxes[2], moment)
-  row[5] = g[2]
-  row[6] = nu * seen.byLogFocal[0] + nv * seen.byLogFocal[1]
-  row[7] = nu * seen.byK1[0] + nv * seen.byK1[1]
-  return row
+export function writeMovement(
+  state: FitState,
+  x: number,
+  y: number,
+  z: number,
+  sight: Sight,
+  nu: number,
+  nv: number,
+  row: Float64Array,
+  offset: number,
+): void {
+  const { rotation: r, width, height } = state.camera
+  const a = (nu * sight[5] + nv * sight[6]) * sight[4]
+  const b = (nu * sight[6] + nv * sight[7]) * sight[4]
+  const c = -(a * sight[2] + b * sight[3])
+  const gx = a * r[0] + b * r[3] + c * r[6]
+  const gy = a * r[1] + b * r[4] + c * r[7]
+  const gz = a * r[2] + b * r[5] + c * r[8]
+  const ax = x - state.centre[0] + state.tau[0]
+  const ay = y - state.centre[1] + state.tau[1]
+  const az = z - state.centre[2] + state.tau[2]
+  const mx = ay * gz - az * gy
+  const my = az * gx - ax * gz
+  const mz = ax * gy - ay * gx
+  const first = state.turnAxes[0]
+  const second = state.turnAxes[1]
+  const third = state.turnAxes[2]
+  row[offset] = first[0] * mx + first[1] * my + first[2] * mz
+  row[offset + 1] = second[0] * mx + second[1] * my + second[2] * mz
+  row[offset + 2] = gx
+  row[offset + 3] = gy
+  row[offset + 4] = third[0] * mx + third[1] * my + third[2] * mz
+  row[offset + 5] = gz
+  row[offset + 6] = nu * (sight[0] - width / 2) + nv * (sight[1] - height / 2)
+  row[offset + 7] = sight[8] * (nu * sight[2] + nv * sight[3])
+  row[offset + 8] = 0
+  row[offset + 9] = 0
 }
 
 /** Columns of J_r(w) = I - (1 - cos t)/t^2 [w]x + (t - sin t)/t^3 [w]x^2, t = |w|. */

@@ -1,8 +1,9 @@
 /** What one photograph's handles and priors say of its unknowns: whitened residuals, their Jacobian, the information matrix. */
-import { type FitBase, type FitState, stateAt, unknownIndex } from './fit-state'
+import { type FitBase, type FitState, stateAt, unknownCount, unknownIndex } from './fit-state'
 import type { LensPriors } from './lens-priors'
 import type { Linearisation } from './levenberg-marquardt'
-import { type Measured, measure, type Observation } from './observation'
+import type { Measured, Observation } from './observation'
+import { emptyReading, type Reading, readObservation } from './reading'
 
 export type ContourSigns = readonly [1 | -1, 1 | -1]
 
@@ -12,6 +13,8 @@ export type FitTask = {
   /** Indices of the free unknowns among the ten of fit-state.ts. */
   unknowns: readonly number[]
   pickSigmaPx: number
+  /** For each observation whether it is left out as a gross error; none are where this is missing. */
+  leftOut?: readonly boolean[]
 }
 
 /** Huber's bend, in pick sigmas: nearly all of the efficiency of least squares, bounded pull of a gross error. */
@@ -25,31 +28,45 @@ export function freeUnknowns(rollKnown: boolean, slideKnown: boolean, priors: Le
   return free
 }
 
-/** Whitened, Huber-bent residuals with their Jacobian, priors last. */
-export function linearise(task: FitTask, base: FitBase, unknowns: Float64Array, signs: ContourSigns): Linearisation | null {
+/** Whitened, Huber-bent residuals with their Jacobian, priors last; what is left out counts nothing. `spare` may be written over. */
+export function linearise(
+  task: FitTask,
+  base: FitBase,
+  unknowns: Float64Array,
+  signs: ContourSigns,
+  spare: Linearisation | null = null,
+  reading: Reading = emptyReading(),
+): Linearisation | null {
   const state = stateAt(base, unknowns)
-  const n = task.unknowns.length
-  const residuals: number[] = []
-  const rows: number[] = []
-  for (const observation of task.observations) {
-    const measured = measure(state, observation, signs)
-    if (!measured) return null
-    measured.residualsPx.forEach((px, i) => {
-      const r = px / task.pickSigmaPx
-      const { value, slope } = huber(r)
-      residuals.push(value)
-      for (const slot of task.unknowns) rows.push((slope * measured.rows[i][slot]) / task.pickSigmaPx)
-    })
+  const free = task.unknowns
+  const n = free.length
+  const into = spare ?? emptyLinearisation(scalarCount(task.observations) + task.priors.list.length, n)
+  const { residuals, jacobian } = into
+  let at = 0
+  for (let o = 0; o < task.observations.length; o++) {
+    if (!readObservation(state, task.observations[o], signs, reading)) return null
+    const weight = task.leftOut?.[o] ? 0 : 1 / task.pickSigmaPx
+    for (let i = 0; i < reading.count; i++) {
+      const r = reading.residualsPx[i] * weight
+      const size = Math.abs(r)
+      const bent = size <= huberBend ? r : Math.sign(r) * Math.sqrt(huberBend * (2 * size - huberBend))
+      const slope = size <= huberBend ? weight : (weight * huberBend) / Math.abs(bent)
+      residuals[at] = bent
+      for (let k = 0; k < n; k++) jacobian[at * n + k] = slope * reading.rows[i * unknownCount + free[k]]
+      at++
+    }
   }
   for (const prior of task.priors.list) {
     const { residual, row } = prior.evaluate(state)
-    residuals.push(residual)
-    for (const slot of task.unknowns) rows.push(row[slot])
+    residuals[at] = residual
+    for (let k = 0; k < n; k++) jacobian[at * n + k] = row[free[k]]
+    at++
   }
-  return {
-    residuals: Float64Array.from(residuals),
-    jacobian: rows.length === residuals.length * n ? Float64Array.from(rows) : new Float64Array(0),
-  }
+  return into
+}
+
+function emptyLinearisation(rows: number, n: number): Linearisation {
+  return { residuals: new Float64Array(rows), jacobian: new Float64Array(rows * n) }
 }
 
 /** Huber's loss as a residual: value^2 / 2 is the loss, slope its derivative by r. */

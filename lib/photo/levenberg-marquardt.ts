@@ -12,8 +12,11 @@ export type Linearisation = {
 }
 
 export type LeastSquaresProblem = {
-  /** Residuals and Jacobian at the parameters; null where the model cannot be evaluated (the step is then shortened). */
-  linearise(parameters: Float64Array): Linearisation | null
+  /**
+   * Residuals and Jacobian at the parameters; null where the model cannot be evaluated (the step is then shortened).
+   * `spare` is an earlier answer that is no longer needed: it may be written over and returned.
+   */
+  linearise(parameters: Float64Array, spare: Linearisation | null): Linearisation | null
 }
 
 export type LeastSquaresOptions = {
@@ -24,7 +27,11 @@ export type LeastSquaresOptions = {
   firstDamping?: number
   /** Stop when both the actual and the predicted relative reduction of the cost are this small. */
   costTolerance?: number
+  /** A cost to come under: given up, unconverged, where even twenty more steps like the last one would not. */
+  rivalCost?: number
 }
+
+const stepsToRival = 20
 
 export type LeastSquaresSolution = {
   parameters: Float64Array
@@ -41,23 +48,32 @@ export function minimise(
   start: ArrayLike<number>,
   options: LeastSquaresOptions = {},
 ): LeastSquaresSolution | null {
-  const { maxIterations = 100, stepTolerance = 1e-12, costTolerance = 1e-14, firstDamping = 1e-3 } = options
+  const {
+    maxIterations = 100,
+    stepTolerance = 1e-12,
+    costTolerance = 1e-14,
+    firstDamping = 1e-3,
+    rivalCost = Number.POSITIVE_INFINITY,
+  } = options
   const n = start.length
   let parameters = Float64Array.from(start)
-  const first = problem.linearise(parameters)
+  const first = problem.linearise(parameters, null)
   if (!first || !allFinite(first.residuals) || !allFinite(first.jacobian)) return null
   let current = first
+  let spare: Linearisation | null = null
   let cost = halfSquares(current.residuals)
   const scaling = new Float64Array(n)
+  const room = roomFor(current.residuals.length + n, n)
+  let trial = new Float64Array(n)
   let damping = firstDamping
   let growth = 2
   let iterations = 0
   while (iterations < maxIterations) {
     iterations++
     raiseToColumnNorms(scaling, current.jacobian, n)
-    const step = dampedStep(current, scaling, damping, n)
-    const trial = parameters.map((p, i) => p + step[i])
-    const next = allFinite(trial) ? problem.linearise(trial) : null
+    const step = dampedStep(current, scaling, damping, n, room)
+    for (let i = 0; i < n; i++) trial[i] = parameters[i] + step[i]
+    const next: Linearisation | null = allFinite(trial) ? problem.linearise(trial, spare) : null
     const nextCost = next && allFinite(next.jacobian) ? halfSquares(next.residuals) : Number.POSITIVE_INFINITY
     const predicted = predictedReduction(current, step, n)
     const actual = cost - nextCost
@@ -65,13 +81,18 @@ export function minimise(
     if (next && nextCost <= cost && Number.isFinite(nextCost)) {
       const settled = actual <= costTolerance * cost && predicted <= costTolerance * cost
       const gain = predicted > 0 ? actual / predicted : 0
+      const before = parameters
       parameters = trial
+      trial = before
+      spare = current
       current = next
       cost = nextCost
       damping = Math.max(1e-20, damping * Math.max(1 / 3, 1 - (2 * gain - 1) ** 3))
       growth = 2
       if (settled || small || cost === 0) return { parameters, cost, linearisation: current, iterations, converged: true }
+      if (cost - stepsToRival * actual > rivalCost) break
     } else {
+      if (next) spare = next
       if (small) return { parameters, cost, linearisation: current, iterations, converged: true }
       damping *= growth
       growth *= 2
@@ -81,23 +102,30 @@ export function minimise(
   return { parameters, cost, linearisation: current, iterations, converged: false }
 }
 
-function dampedStep({ residuals, jacobian }: Linearisation, scaling: Float64Array, damping: number, n: number): Float64Array {
+/** The stacked matrix, its right side and the step: kept from one iteration to the next. */
+type Room = { a: Float64Array; b: Float64Array; step: Float64Array }
+
+function roomFor(rows: number, n: number): Room {
+  return { a: new Float64Array(rows * n), b: new Float64Array(rows), step: new Float64Array(n) }
+}
+
+function dampedStep({ residuals, jacobian }: Linearisation, scaling: Float64Array, damping: number, n: number, room: Room): Float64Array {
   const m = residuals.length
-  const rows = m + n
-  const a = new Float64Array(rows * n)
-  const b = new Float64Array(rows)
+  const { a, b, step } = room
   a.set(jacobian)
+  a.fill(0, m * n)
+  b.fill(0, m)
   for (let i = 0; i < m; i++) b[i] = -residuals[i]
   const root = Math.sqrt(damping)
   for (let j = 0; j < n; j++) a[(m + j) * n + j] = root * (scaling[j] || 1)
-  return solveByHouseholder(a, b, rows, n)
+  solveByHouseholder(a, b, m + n, n, step)
+  return step
 }
 
-/** Least squares min |a x - b| for a full-rank rows x n matrix; both are overwritten. */
-function solveByHouseholder(a: Float64Array, b: Float64Array, rows: number, n: number): Float64Array {
+/** Least squares min |a x - b| for a full-rank rows x n matrix; a and b are overwritten. */
+function solveByHouseholder(a: Float64Array, b: Float64Array, rows: number, n: number, x: Float64Array): void {
   for (let k = 0; k < n; k++) {
-    let norm = 0
-    for (let i = k; i < rows; i++) norm = Math.hypot(norm, a[i * n + k])
+    let norm = columnNorm(a, rows, n, k)
     if (norm === 0) continue
     if (a[k * n + k] > 0) norm = -norm
     const pivot = a[k * n + k] - norm
@@ -118,13 +146,21 @@ function solveByHouseholder(a: Float64Array, b: Float64Array, rows: number, n: n
     b[k] -= sum
     for (let i = k + 1; i < rows; i++) b[i] -= sum * a[i * n + k]
   }
-  const x = new Float64Array(n)
   for (let k = n - 1; k >= 0; k--) {
     let value = b[k]
     for (let j = k + 1; j < n; j++) value -= a[k * n + j] * x[j]
     x[k] = a[k * n + k] === 0 ? 0 : value / a[k * n + k]
   }
-  return x
+}
+
+/** Norm of column k from row k down, scaled so that no square over- or underflows. */
+function columnNorm(a: Float64Array, rows: number, n: number, k: number): number {
+  let largest = 0
+  for (let i = k; i < rows; i++) largest = Math.max(largest, Math.abs(a[i * n + k]))
+  if (!(largest > 0)) return largest
+  let sum = 0
+  for (let i = k; i < rows; i++) sum += (a[i * n + k] / largest) ** 2
+  return largest * Math.sqrt(sum)
 }
 
 function predictedReduction({ residuals, jacobian }: Linearisation, step: Float64Array, n: number): number {

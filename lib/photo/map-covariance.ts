@@ -5,8 +5,8 @@
  */
 import { type MapPoint, meridianTangent, radiusAt, type Surface, surfacePoint, withFilletRadii } from '../journal/surface'
 import type { Vec3 } from '../journal/vector'
-import type { Camera } from './camera'
-import { baseOf, type FitState, movementAlong, seenPoint, stateAt, unknownCount, unknownIndex } from './fit-state'
+import { type Camera, emptySight, look } from './camera'
+import { baseOf, type FitState, stateAt, unknownCount, unknownIndex, writeMovement } from './fit-state'
 
 /** Coordinates are (R theta, s) in mm; `byUnknowns` is 2 rows of the fit's k unknowns, `byPixel` 2 x 2 row-major. */
 export type MapJacobian = { byUnknowns: [Float64Array, Float64Array]; byPixel: [number, number, number, number] }
@@ -22,10 +22,11 @@ export function mapJacobian(fit: FittedCamera, at: MapPoint): MapJacobian | null
 export function mapJacobianAt(state: FitState, unknowns: readonly number[], at: MapPoint): MapJacobian | null {
   const { surface } = state
   const point = surfacePoint(surface, at)
-  const seen = seenPoint(state, point)
-  if (!seen) return null
-  const uBy = movementAlong(state, point, seen, 1, 0)
-  const vBy = movementAlong(state, point, seen, 0, 1)
+  const sight = emptySight()
+  if (!look(state.camera, ...point, sight)) return null
+  const by = new Float64Array(2 * unknownCount)
+  writeMovement(state, ...point, sight, 1, 0, by, 0)
+  writeMovement(state, ...point, sight, 0, 1, by, unknownCount)
   const rho = radiusAt(surface, at.s)
   const [dRho, dZ] = meridianTangent(surface, at.s)
   const cos = Math.cos(at.theta)
@@ -33,8 +34,11 @@ export function mapJacobianAt(state: FitState, unknowns: readonly number[], at: 
   // per mm of R theta, and per mm of s
   const around: Vec3 = [(-rho * sin) / surface.radius, (rho * cos) / surface.radius, 0]
   const along: Vec3 = [dRho * cos, dRho * sin, dZ]
-  const a = seen.byDisplacement
-  const move = (d: Vec3): [number, number] => [a[0] * d[0] + a[1] * d[1] + a[2] * d[2], a[3] * d[0] + a[4] * d[1] + a[5] * d[2]]
+  // a displacement of the journal moves what is seen as the unknowns' offsets do: x, y and slide
+  const move = (d: Vec3): [number, number] => [
+    by[2] * d[0] + by[3] * d[1] + by[5] * d[2],
+    by[unknownCount + 2] * d[0] + by[unknownCount + 3] * d[1] + by[unknownCount + 5] * d[2],
+  ]
   const [m00, m10] = move(around)
   const [m01, m11] = move(along)
   const determinant = m00 * m11 - m01 * m10
@@ -42,7 +46,7 @@ export function mapJacobianAt(state: FitState, unknowns: readonly number[], at: 
   const byPixel: MapJacobian['byPixel'] = [m11 / determinant, -m01 / determinant, -m10 / determinant, m00 / determinant]
   const rows: [Float64Array, Float64Array] = [new Float64Array(unknowns.length), new Float64Array(unknowns.length)]
   unknowns.forEach((slot, k) => {
-    const [du, dv] = slot >= unknownIndex.frontRadius ? move(radiusMovement(surface, at, slot)) : [uBy[slot], vBy[slot]]
+    const [du, dv] = slot >= unknownIndex.frontRadius ? move(radiusMovement(surface, at, slot)) : [by[slot], by[unknownCount + slot]]
     rows[0][k] = -(byPixel[0] * du + byPixel[1] * dv)
     rows[1][k] = -(byPixel[2] * du + byPixel[3] * dv)
   })

@@ -1,20 +1,9 @@
-/**
- * Handles as observations: each gives signed distances in px between a pick and what the state predicts, with
- * their derivatives by the unknowns.
- *
- * A side point measures the distance to the projected apparent contour, a ring point the distance to the projected
- * circle. Both are distances to a curve: the place on the curve is solved for each point (a nuisance), and because the
- * pick is nearest there, only the movement of that place along the curve's normal enters the derivative. For the
- * contour this holds although it glides over the surface: the contour moves in the picture as the material point
- * below it does (R. Cipolla and P. Giblin, Visual Motion of Curves and Surfaces, 2000).
- */
-import { type MapPoint, ringOf, type Surface, surfaceNormal, surfacePoint, sOfAxial } from '../journal/surface'
-import type { Vec3 } from '../journal/vector'
+/** Handles as observations: what each pick was picked on, and what a state of the search predicts for it (reading.ts has the geometry). */
+import { ringOf, surfaceNormal, sOfAxial } from '../journal/surface'
 import type { Handles, RingPlace } from '../model/photo'
 import type { Journal } from '../model/journal'
-import { cameraPlace, pixelRay } from './camera'
-import { type FitState, movementAlong, type SeenPoint, seenPoint, unknownIndex } from './fit-state'
-import { nearCylinderHit } from './unproject'
+import { type FitState, unknownCount } from './fit-state'
+import { emptyReading, readObservation } from './reading'
 
 export type HandleRef =
   | { kind: 'side'; list: 0 | 1; index: number }
@@ -39,9 +28,6 @@ export type Measured = {
   /** Axial place of the predicted point, mm. */
   axial: number
 }
-
-/** The place on a curve is solved to this, mm: its error enters the residual only squared. */
-const settledMm = 1e-5
 
 export function observationsOf(journal: Journal, handles: Handles): Observation[] {
   const observations: Observation[] = []
@@ -86,139 +72,25 @@ export function tellsFrontFromRear(observations: readonly Observation[]): boolea
 
 /** Measures one observation; null where the state cannot see it (camera inside the metal, point behind the camera). */
 export function measure(state: FitState, observation: Observation, contourSigns: readonly [1 | -1, 1 | -1]): Measured | null {
-  if (observation.type === 'contour') return measureContour(state, observation, contourSigns[observation.list])
-  if (observation.type === 'circle') return measureCircle(state, observation, observation.at)
-  return measurePoint(state, observation, { theta: observation.theta, s: sOfAxial(state.surface, observation.axial) })
-}
-
-function measureContour(state: FitState, pick: { u: number; v: number }, sign: 1 | -1): Measured | null {
-  const { radius } = state.surface
-  const place = cameraPlace(state.camera)
-  const distance = Math.hypot(place[0], place[1])
-  if (distance <= radius * 1.0001) return null
-  const theta = Math.atan2(place[1], place[0]) + sign * Math.acos(radius / distance)
-  const x = radius * Math.cos(theta)
-  const y = radius * Math.sin(theta)
-  const ray = pixelRay(state.camera, pick)
-  let z = nearestOnGenerator(x, y, ray.origin, ray.direction)
-  for (let i = 0; i < 8; i++) {
-    const seen = seenPoint(state, [x, y, z])
-    if (!seen) return null
-    const step = alongCurve(seen, [0, 0, 1], pick)
-    z += step
-    if (Math.abs(step) < settledMm) break
-  }
-  const seen = seenPoint(state, [x, y, z])
-  return seen && curveResidual(state, seen, [x, y, z], [0, 0, 1], pick, true, null)
-}
-
-function measureCircle(state: FitState, pick: { u: number; v: number }, at: RingPlace): Measured | null {
-  const { axial, radius } = ringOf(state.surface, at)
-  const ray = pixelRay(state.camera, pick)
-  let alpha = startAngle(ray.origin, ray.direction, radius)
-  const pointAt = (angle: number): Vec3 => [radius * Math.cos(angle), radius * Math.sin(angle), axial]
-  const tangentAt = (angle: number): Vec3 => [-radius * Math.sin(angle), radius * Math.cos(angle), 0]
-  for (let i = 0; i < 12; i++) {
-    const seen = seenPoint(state, pointAt(alpha))
-    if (!seen) return null
-    const step = Math.max(-0.2, Math.min(0.2, alongCurve(seen, tangentAt(alpha), pick)))
-    alpha += step
-    if (Math.abs(step) * radius < settledMm) break
-  }
-  const point = pointAt(alpha)
-  const seen = seenPoint(state, point)
-  if (!seen) return null
-  const facing = surfaceFaces(state, { theta: alpha, s: sOfAxial(state.surface, axial) }, point)
-  return curveResidual(state, seen, point, tangentAt(alpha), pick, facing, radiusMovement(state.surface, at, alpha))
-}
-
-function measurePoint(state: FitState, pick: { u: number; v: number }, at: MapPoint): Measured | null {
-  const point = surfacePoint(state.surface, at)
-  const seen = seenPoint(state, point)
-  if (!seen) return null
+  const reading = emptyReading()
+  if (!readObservation(state, observation, contourSigns, reading)) return null
+  const { count, residualsPx, rows, point, sight } = reading
   return {
-    residualsPx: [pick.u - seen.u, pick.v - seen.v],
-    rows: [movementAlong(state, point, seen, -1, 0), movementAlong(state, point, seen, 0, -1)],
-    nearest: { u: seen.u, v: seen.v },
-    facing: surfaceFaces(state, at, point),
+    residualsPx: Array.from(residualsPx.subarray(0, count)),
+    rows: Array.from({ length: count }, (_, i) => rows.slice(i * unknownCount, (i + 1) * unknownCount)),
+    nearest: { u: sight[0], v: sight[1] },
+    facing: facesCamera(state, observation, point),
     axial: point[2],
   }
 }
 
-/** Gauss-Newton step along a curve with the given space tangent, towards the pick. */
-function alongCurve(seen: SeenPoint, tangent: Vec3, pick: { u: number; v: number }): number {
-  const [tu, tv] = inPicture(seen, tangent)
-  const size = tu * tu + tv * tv
-  return size > 0 ? (tu * (pick.u - seen.u) + tv * (pick.v - seen.v)) / size : 0
-}
-
-function curveResidual(
-  state: FitState,
-  seen: SeenPoint,
-  point: Vec3,
-  tangent: Vec3,
-  pick: { u: number; v: number },
-  facing: boolean,
-  byRadii: { front: Vec3; rear: Vec3 } | null,
-): Measured | null {
-  const [tu, tv] = inPicture(seen, tangent)
-  const size = Math.hypot(tu, tv)
-  if (!(size > 0)) return null
-  const nu = -tv / size
-  const nv = tu / size
-  const row = movementAlong(state, point, seen, -nu, -nv)
-  if (byRadii) {
-    const [fu, fv] = inPicture(seen, byRadii.front)
-    const [ru, rv] = inPicture(seen, byRadii.rear)
-    row[unknownIndex.frontRadius] = -(nu * fu + nv * fv)
-    row[unknownIndex.rearRadius] = -(nu * ru + nv * rv)
-  }
-  return {
-    residualsPx: [nu * (pick.u - seen.u) + nv * (pick.v - seen.v)],
-    rows: [row],
-    nearest: { u: seen.u, v: seen.v },
-    facing,
-    axial: point[2],
-  }
-}
-
-function inPicture(seen: SeenPoint, d: Vec3): [number, number] {
-  const a = seen.byDisplacement
-  return [a[0] * d[0] + a[1] * d[1] + a[2] * d[2], a[3] * d[0] + a[4] * d[1] + a[5] * d[2]]
-}
-
-/** How a ring moves when the front or the rear fillet radius grows by 1 mm. */
-function radiusMovement(surface: Surface, at: RingPlace, alpha: number): { front: Vec3; rear: Vec3 } {
-  const still: Vec3 = [0, 0, 0]
-  const outward: Vec3 = [Math.cos(alpha), Math.sin(alpha), 0]
-  const front = surface.front.form === 'tangent'
-  const rear = surface.rear.form === 'tangent'
-  if (at === 'front-fillet') return { front: front ? [0, 0, 1] : still, rear: still }
-  if (at === 'rear-fillet') return { front: still, rear: rear ? [0, 0, -1] : still }
-  if (at === 'front-cheek') return { front: front ? outward : still, rear: still }
-  if (at === 'rear-cheek') return { front: still, rear: rear ? outward : still }
-  return { front: still, rear: still }
-}
-
-function surfaceFaces(state: FitState, at: MapPoint, point: Vec3): boolean {
-  const normal = surfaceNormal(state.surface, at)
-  const place = cameraPlace(state.camera)
-  return normal[0] * (place[0] - point[0]) + normal[1] * (place[1] - point[1]) + normal[2] * (place[2] - point[2]) > 0
-}
-
-/** Axial place on the generator (x, y, .) that comes nearest to a ray in space: a start for the search in the picture. */
-function nearestOnGenerator(x: number, y: number, origin: Vec3, direction: Vec3): number {
-  const a = direction[0] ** 2 + direction[1] ** 2
-  const t = a > 0 ? ((x - origin[0]) * direction[0] + (y - origin[1]) * direction[1]) / a : 0
-  return origin[2] + t * direction[2]
-}
-
-/** Angle at which a ray meets (or comes nearest to) the cylinder of a ring, on the side of the camera. */
-function startAngle(origin: Vec3, direction: Vec3, radius: number): number {
-  const hit = nearCylinderHit(origin, direction, radius)
-  const a = direction[0] ** 2 + direction[1] ** 2
-  const t = hit ?? (a > 0 ? -(origin[0] * direction[0] + origin[1] * direction[1]) / a : 0)
-  return Math.atan2(origin[1] + t * direction[1], origin[0] + t * direction[0])
+/** Does the predicted place of a pick face the camera? The apparent contour always does. */
+export function facesCamera({ surface, place }: FitState, observation: Observation, point: ArrayLike<number>): boolean {
+  const [x, y, z] = [point[0], point[1], point[2]]
+  if (observation.type === 'contour') return true
+  const s = sOfAxial(surface, observation.type === 'circle' ? ringOf(surface, observation.at).axial : observation.axial)
+  const normal = surfaceNormal(surface, { theta: Math.atan2(y, x), s })
+  return normal[0] * (place[0] - x) + normal[1] * (place[1] - y) + normal[2] * (place[2] - z) > 0
 }
 
 function radians(degrees: number): number {

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { surfaceNormal, surfaceOf, surfacePoint } from '../../../lib/journal/surface'
-import { type Camera, cameraPlace, pixelRay, project, projectionOf } from '../../../lib/photo/camera'
+import { type Camera, cameraPlace, emptySight, look, pixelRay, project } from '../../../lib/photo/camera'
 import { pixelToMap } from '../../../lib/photo/unproject'
 
 const c = Math.cos(0.4)
@@ -49,19 +49,30 @@ describe('camera', () => {
     )
   })
 
-  it('its derivatives are those of small steps', () => {
-    const lens = { width: 4000, height: 3000, focalPx: 3100, k1: 0.07 }
-    const at = [22, -31, 210] as const
-    const seen = projectionOf(lens, at)
-    for (const i of [0, 1, 2]) {
-      const moved = (h: number) => projectionOf(lens, [at[0] + (i === 0 ? h : 0), at[1] + (i === 1 ? h : 0), at[2] + (i === 2 ? h : 0)])
-      expect(seen?.byPoint[i]).toBeCloseTo(((moved(1e-4)?.u ?? 0) - (moved(-1e-4)?.u ?? 0)) / 2e-4, 5)
-      expect(seen?.byPoint[3 + i]).toBeCloseTo(((moved(1e-4)?.v ?? 0) - (moved(-1e-4)?.v ?? 0)) / 2e-4, 5)
+  it('what its derivatives are made of is what small steps show', () => {
+    const lens = leaning(0.07)
+    const at = [22, -31, 31] as const
+    const seen = (more: Partial<Camera>, h: readonly number[] = [0, 0, 0]) => {
+      const sight = emptySight()
+      if (!look({ ...lens, ...more }, at[0] + h[0], at[1] + h[1], at[2] + h[2], sight)) throw new Error('behind')
+      return sight
     }
-    const focal = (h: number) => projectionOf({ ...lens, focalPx: 3100 * Math.exp(h) }, at)?.u ?? 0
-    expect(seen?.byLogFocal[0]).toBeCloseTo((focal(1e-5) - focal(-1e-5)) / 2e-5, 4)
-    const radial = (h: number) => projectionOf({ ...lens, k1: 0.07 + h }, at)?.v ?? 0
-    expect(seen?.byK1[1]).toBeCloseTo((radial(1e-5) - radial(-1e-5)) / 2e-5, 4)
+    const [, , xn, yn, near, xx, xy, yy, square] = seen({})
+    for (const i of [0, 1, 2]) {
+      const step = (h: number) =>
+        seen(
+          {},
+          [0, 1, 2].map((k) => (k === i ? h : 0)),
+        )
+      const [forth, back] = [step(1e-4), step(-1e-4)]
+      const [x, y, z] = [0, 3, 6].map((row) => lens.rotation[row + i])
+      const [dx, dy] = [(x - xn * z) * near, (y - yn * z) * near]
+      expect(xx * dx + xy * dy).toBeCloseTo((forth[0] - back[0]) / 2e-4, 5)
+      expect(xy * dx + yy * dy).toBeCloseTo((forth[1] - back[1]) / 2e-4, 5)
+    }
+    const radial = (h: number) => seen({ k1: 0.07 + h })[1]
+    expect(square * yn).toBeCloseTo((radial(1e-5) - radial(-1e-5)) / 2e-5, 4)
+    expect(seen({})[0]).toBeCloseTo(project(lens, at)?.u ?? Number.NaN, 9)
   })
 })
 

@@ -34,7 +34,8 @@ function errors(fit: Fit, view: Pinhole = camera()): { angleDeg: number; aroundM
   for (const deg of [facingDeg - 30, facingDeg, facingDeg + 30])
     for (const axial of [8, 20, 32]) {
       const [a, b] = [seenAt(deg, axial - 3), seenAt(deg, axial + 3)]
-      angleDeg = Math.max(angleDeg, Math.abs((Math.atan2(wrap(b.around - a.around), b.s - a.s) * 180) / Math.PI))
+      // undirected: nothing but sides does not tell one end of the axis from the other
+      angleDeg = Math.max(angleDeg, Math.abs((Math.atan(wrap(b.around - a.around) / (b.s - a.s)) * 180) / Math.PI))
       aroundMm = Math.max(aroundMm, Math.abs(wrap(a.around - (radius * deg * Math.PI) / 180)))
       // arc at an axial place past the front tangent line: 2.5 pi / 2 and straight on
       alongMm = Math.max(alongMm, Math.abs(a.s - ((2.5 * Math.PI) / 2 + axial - 3 - 2.5)))
