@@ -10,6 +10,7 @@ import { RolloutWork } from '@/components/map/rollout-work'
 import { DropGround } from '@/components/photo/add-photos'
 import { AlignmentWork } from '@/components/photo/alignment-work'
 import { FitBench } from '@/components/photo/fit-bench'
+import { NextPhotoAdvice } from '@/components/photo/next-photo-advice'
 import { PhotoCaption } from '@/components/photo/photo-caption'
 import { PhotoPane } from '@/components/photo/photo-pane'
 import { PhotoStrip } from '@/components/photo/photo-strip'
@@ -68,6 +69,7 @@ export function BenchDesk(props: BenchLayoutProps) {
               lay="rear-up"
               picture={rollout.picture}
               unseen={unseen}
+              nextPhoto={bench.nextPhoto}
               marks={marks}
               cursor={cursor}
               tools={tools}
@@ -121,6 +123,7 @@ export function BenchDesk(props: BenchLayoutProps) {
             </div>
           ) : null}
           <PhotoStrip model={model} chosen={photo?.id ?? null} onChoose={onPhoto} onFiles={onFiles} />
+          <NextPhotoAdvice {...bench.nextPhoto} model={model} unseen={unseen} />
           {model.photos.length === 0 ? (
             <p className="note">
               Drop photographs here, or add them. Eight around the journal, both cheeks and an oil hole or witness mark in view, show all of

@@ -9,6 +9,7 @@ import { RolloutWork } from '@/components/map/rollout-work'
 import { DropGround } from '@/components/photo/add-photos'
 import { AlignmentWork } from '@/components/photo/alignment-work'
 import { removePhoto } from '@/components/photo/photo-caption'
+import { NextPhotoAdvice } from '@/components/photo/next-photo-advice'
 import { PhotoPane } from '@/components/photo/photo-pane'
 import { PhotoStrip } from '@/components/photo/photo-strip'
 import { UploadList } from '@/components/photo/upload-list'
@@ -74,6 +75,7 @@ export function BenchPhone(props: BenchLayoutProps) {
               lay="front-left"
               picture={rollout.picture}
               unseen={unseen}
+              nextPhoto={bench.nextPhoto}
               marks={marks}
               cursor={cursor}
               tools={tools}
@@ -124,6 +126,7 @@ export function BenchPhone(props: BenchLayoutProps) {
         <RolloutWork rollout={rollout} word={word} />
         <UploadList {...uploads} />
         <JournalLine model={model} />
+        <NextPhotoAdvice {...bench.nextPhoto} model={model} unseen={unseen} />
         <PhotoStrip
           model={model}
           chosen={photo?.id ?? null}

@@ -3,6 +3,7 @@
 import { type KeyboardEvent, useDeferredValue, useMemo, useState } from 'react'
 import type { BenchMark } from '@/components/map/bench-mark'
 import { useJournalRollout } from '@/components/map/use-journal-rollout'
+import { useNextPhoto } from '@/components/photo/use-next-photo'
 import { useUnits } from '@/components/ui/preferences'
 import type { MapPoint } from '@/lib/journal/surface'
 import { benchMark, journalModel, markFinding, unseenOf, worstFirst } from './bench-model'
@@ -29,6 +30,7 @@ export function useJournalBench(store: BenchStore, state: BenchState, model: Jou
   )
   const rollout = useJournalRollout(model)
   const unseen = useMemo(() => unseenOf(model), [model])
+  const nextPhoto = useNextPhoto(model)
   const { tool, outline, shift, chosenMark } = tools
   const marks = useMemo(
     () => benchMarks(live, model, { tool, outline, shift, chosenMark }),
@@ -44,6 +46,7 @@ export function useJournalBench(store: BenchStore, state: BenchState, model: Jou
     live,
     rollout,
     unseen,
+    nextPhoto,
     marks,
     /** Marks with their findings, worst first; the draft among them. */
     shown,

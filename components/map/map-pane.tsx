@@ -4,6 +4,7 @@ import { type KeyboardEvent, type ReactNode, useCallback, useMemo, useState } fr
 import type { JournalModel } from '@/components/editor/bench-model'
 import type { MapPlace } from '@/components/editor/tools/place'
 import type { BenchTools } from '@/components/editor/use-bench-tools'
+import type { NextPhotoState } from '@/components/photo/use-next-photo'
 import { useUnits } from '@/components/ui/preferences'
 import type { MapPoint } from '@/lib/journal/surface'
 import type { BenchMark } from './bench-mark'
@@ -13,6 +14,7 @@ import { type CursorStore, MapCursor } from './map-cursor'
 import { degreeRuler, lengthRuler, ScaleBar, scaleRuler } from './map-rulers'
 import { MapGround, type PictureStore } from './map-ground'
 import { MapMarks } from './map-marks'
+import { NextPhotoMark } from './next-photo-mark'
 import { type MapLay, mapSheet, offSheet, onSheet, turned, turnsToDraw, withinTurn } from './map-sheet'
 import type { PointerTarget } from './picture-pointer'
 import { PictureStage } from './picture-stage'
@@ -27,6 +29,7 @@ export type MapPaneProps = {
   lay: MapLay
   picture: PictureStore
   unseen: UnseenCells
+  nextPhoto: NextPhotoState
   marks: readonly BenchMark[]
   cursor: CursorStore
   tools: BenchTools
@@ -43,6 +46,7 @@ export function MapPane({
   lay,
   picture,
   unseen,
+  nextPhoto,
   marks,
   cursor,
   tools,
@@ -115,6 +119,9 @@ export function MapPane({
   const over = (view: View) => <MapCursor cursor={cursor} sheet={sheet} view={view} colours={colours} />
   const scene = (view: View, frame: Size) => (
     <>
+      {nextPhoto.onMap && nextPhoto.next.kind === 'take' && !tools.busy ? (
+        <NextPhotoMark next={nextPhoto.next} sheet={sheet} view={view} colours={colours} />
+      ) : null}
       <MapMarks sheet={sheet} view={view} marks={marks} colours={colours} />
       {from?.on === 'map' ? (
         <DistanceLine
