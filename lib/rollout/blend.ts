@@ -8,8 +8,9 @@ import type { PointView } from '../photo/row-view'
 /** Beyond this angle from the normal nothing is rolled out: the picture is smeared six times and more there. */
 export const steepestDeg = 80
 export const leastCosine = Math.cos((steepestDeg * Math.PI) / 180)
+/** Well inside: over the 2 or 3 mm from here the view grows steeper by no more than 10 degrees on any journal's cylinder. */
+const wholeCosine = Math.cos((70 * Math.PI) / 180)
 const fullCosine = Math.cos((50 * Math.PI) / 180)
-const cheekFadeMm = 1
 /** What is left of a weight at a border: enough to cover alone, nothing beside a photograph that sees the place well. */
 const leastShare = 1e-4
 /** Grey levels between which a pixel turns from steel into glare (common practice, no source), and what is left of its weight. */
@@ -26,12 +27,23 @@ export function visibleMargin(point: PointView): number {
  * Weight of a photograph at a point that it shows; beyond, the weight runs on above 0. `borderPx`: distance to the nearest border of the picture or of
  * an outline left out, at most `fadePx`.
  */
-export function weightOf(point: PointView, focalPx: number, borderPx: number, fadePx: number): number {
+export function weightOf(point: PointView, focalPx: number, borderPx: number, fade: { fadePx: number; cheekFadeMm: number }): number {
   const pxPerMm = focalPx / point.depth
   const density = pxPerMm * pxPerMm * Math.max(leastCosine, point.cosIncidence)
   const tilt = smooth((point.cosIncidence - leastCosine) / (fullCosine - leastCosine))
-  const border = smooth(borderPx / fadePx) * smooth(point.cheekMargin / cheekFadeMm)
+  const border = smooth(borderPx / fade.fadePx) * smooth(point.cheekMargin / fade.cheekFadeMm)
   return density * density * Math.max(leastShare, tilt * border)
+}
+
+/** Whether a photograph shows what lies around a point too, as far as `reachMm`. `borderPx` counts up to where borders no longer matter. */
+export function isWhole(
+  { cosIncidence, cheekMargin, depth }: PointView,
+  borderPx: number,
+  reachMm: number,
+  focalPx: number,
+  fadePx: number,
+): boolean {
+  return cosIncidence > wholeCosine && cheekMargin > reachMm && borderPx >= Math.min(fadePx, (reachMm * focalPx) / depth)
 }
 
 /** What glare leaves of a weight, by the darkest of the colour's channels: all of it on steel, nearly none where the sensor is full. */

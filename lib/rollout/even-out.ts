@@ -6,14 +6,15 @@
  * gain is 1, and photographs that agree are left as they are. Highlights move over the metal from photograph to photograph: one that is
  * brighter in a cell than the others after all that loses its say sooner than one that is darker, and its weight in the blend there.
  */
+import { alikeShares, leastAround } from './alike-cells'
 import { type Basis, basisAt, knotCount, offsetKnots, sKnots } from './gain-field'
-import type { CellsShown } from './map-cells'
+import type { CellGrid, CellsShown } from './map-cells'
 
 export type FieldCoefficients = [Float64Array, Float64Array, Float64Array]
 
 export type EvenedOut = {
   coefficients: FieldCoefficients
-  /** For each cell the share of its weight that a photograph keeps, less than 1 where it is brighter than the others. */
+  /** For each cell the share of its weight that a photograph keeps, less than 1 where it is brighter than the others, or shows something else. */
   keeps: Float32Array
 }
 
@@ -43,8 +44,8 @@ const darkerScale = 0.25
 const brighterInBlend = 0.05
 const leastKept = 1e-3
 
-export function evenedOut(shown: readonly CellsShown[], cellCount: number, totalS: number): EvenedOut[] {
-  const shared = sharedCells(shown, cellCount, totalS)
+export function evenedOut(shown: readonly CellsShown[], grid: CellGrid, totalS: number): EvenedOut[] {
+  const shared = sharedCells(shown, grid.columns * grid.rows, totalS)
   const [red, green, blue] = shared.logs.map(() => new Float64Array((shown.length + 1) * knotCount))
   for (const brighterScale of brighterScales) {
     solve(shared, shared.logs[1], brightness, green)
@@ -56,15 +57,28 @@ export function evenedOut(shown: readonly CellsShown[], cellCount: number, total
     solve(shared, beside, tint, field)
     for (let i = 0; i < field.length; i++) field[i] += green[i]
   }
-  const evened = shown.map((_, view) => ({
+  const keeps = keepsOf(shared, [red, green, blue], shown.length, grid)
+  return keeps.map((one, view) => ({
     coefficients: [red, green, blue].map((fields) => fieldOf(fields, view)) as FieldCoefficients,
-    keeps: new Float32Array(cellCount).fill(1),
+    keeps: one,
   }))
-  disagreements(shared, green).forEach((value, i) => {
-    const brighter = Math.max(0, value) / brighterInBlend
-    evened[shared.views[i]].keeps[shared.cells[i]] = Math.max(leastKept, 1 / (1 + brighter ** 2) ** 2)
+}
+
+/** For each photograph and cell: first who shows something else than the others loses its say, then who is brighter than the rest. */
+function keepsOf(shared: SharedCells, fields: readonly Float64Array[], viewCount: number, grid: CellGrid): Float32Array[] {
+  const logs = fields.map((field, c) => {
+    const values = new Float64Array(shared.cells.length)
+    fieldValues(shared, field, values)
+    return values.map((value, i) => value + shared.logs[c][i])
   })
-  return evened
+  const alike = alikeShares({ ...shared, logs }, viewCount, grid).map((one) => leastAround(grid, one))
+  for (let i = 0; i < shared.weights.length; i++) shared.weights[i] *= alike[shared.views[i]][shared.cells[i]] ** 2
+  const darker = alike.map((one) => new Float32Array(one.length).fill(1))
+  disagreements(shared, fields[1]).forEach((value, i) => {
+    const brighter = Math.max(0, value) / brighterInBlend
+    darker[shared.views[i]][shared.cells[i]] = Math.max(leastKept, 1 / (1 + brighter ** 2) ** 2)
+  })
+  return darker.map((one, view) => leastAround(grid, one).map((share, cell) => share * alike[view][cell]))
 }
 
 /** What at least two photographs show, one entry for each photograph and cell. */

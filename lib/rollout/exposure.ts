@@ -13,13 +13,14 @@ import type { Surface } from '../journal/surface'
 import { cameraPlace } from '../photo/camera'
 import { evenedOut } from './even-out'
 import type { GainField } from './gain-field'
-import { type CellGrid, type CellsShown, type CoarseView, cellGrid, cellsShown } from './map-cells'
+import { type CellsShown, type CoarseView, cellGrid, cellsShown } from './map-cells'
 
 /** What to do to a photograph before it is blended; nothing to even out where it stands alone. */
-export type Exposure = { ultraviolet: boolean; even: { field: GainField; keeps: CellShares } | null }
-
-/** Shares for each cell of the map, the first row at the front. */
-export type CellShares = CellGrid & { shares: Float32Array }
+export type Exposure = {
+  ultraviolet: boolean
+  /** `keeps`: for each cell of the map (`cellGrid`) the share of its weight that the photograph keeps beside others. */
+  even: { field: GainField; keeps: Float32Array } | null
+}
 
 /** One for each view, in their order. */
 export function exposuresOf(surface: Surface, views: readonly CoarseView[]): Exposure[] {
@@ -31,33 +32,17 @@ export function exposuresOf(surface: Surface, views: readonly CoarseView[]): Exp
     if (members.length < 2) continue
     const evened = evenedOut(
       members.map((i) => shown[i]),
-      grid.columns * grid.rows,
+      grid,
       surface.totalS,
     )
     members.forEach((i, k) => {
       const [x, y] = cameraPlace(views[i].camera)
       const { coefficients, keeps } = evened[k]
-      exposures[i].even = { field: { middle: Math.atan2(y, x), totalS: surface.totalS, coefficients }, keeps: { ...grid, shares: keeps } }
+      const field = { middle: Math.atan2(y, x), totalS: surface.totalS, coefficients }
+      exposures[i].even = { field, keeps }
     })
   }
   return exposures
-}
-
-/** The share at `turn` (0..1 of the way round) and `along` (0..1 of s), straight between the cells' middles. */
-export function shareAt({ columns, rows, shares }: CellShares, turn: number, along: number): number {
-  const x = turn * columns - 0.5
-  const y = Math.min(rows - 1, Math.max(0, along * rows - 0.5))
-  const left = Math.floor(x)
-  const below = Math.min(rows - 2, Math.floor(y))
-  const fx = x - left
-  const fy = y - below
-  const a = ((left % columns) + columns) % columns
-  const b = (((left + 1) % columns) + columns) % columns
-  const row = below * columns
-  return (
-    (shares[row + a] * (1 - fx) + shares[row + b] * fx) * (1 - fy) +
-    (shares[row + columns + a] * (1 - fx) + shares[row + columns + b] * fx) * fy
-  )
 }
 
 const bluerThanRed = 0.25

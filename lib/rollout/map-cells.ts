@@ -66,6 +66,33 @@ export function cellsShown(surface: Surface, { camera, outlines, coarse }: Coars
   return shown
 }
 
+/** Four cells and what each counts at a place between their middles. */
+export type CellPlace = { cells: Int32Array; shares: Float64Array }
+
+/** The place at `turn` (0..1 of the way round) and `along` (0..1 of s), straight between the cells' middles. */
+export function cellPlaceAt({ columns, rows }: CellGrid, turn: number, along: number, out: CellPlace): void {
+  const x = turn * columns - 0.5
+  const y = Math.min(rows - 1, Math.max(0, along * rows - 0.5))
+  const left = Math.floor(x)
+  const below = Math.min(rows - 2, Math.floor(y))
+  const fx = x - left
+  const fy = y - below
+  const a = ((left % columns) + columns) % columns
+  const b = (((left + 1) % columns) + columns) % columns
+  out.cells[0] = below * columns + a
+  out.cells[1] = below * columns + b
+  out.cells[2] = out.cells[0] + columns
+  out.cells[3] = out.cells[1] + columns
+  out.shares[0] = (1 - fx) * (1 - fy)
+  out.shares[1] = fx * (1 - fy)
+  out.shares[2] = (1 - fx) * fy
+  out.shares[3] = fx * fy
+}
+
+export function valueAt({ cells, shares }: CellPlace, values: Float32Array): number {
+  return values[cells[0]] * shares[0] + values[cells[1]] * shares[1] + values[cells[2]] * shares[2] + values[cells[3]] * shares[3]
+}
+
 /** Keeps the logarithm of near-black finite and quiet. */
 const darkOffset = 2
 

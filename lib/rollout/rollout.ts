@@ -9,8 +9,9 @@ import { exposuresOf } from './exposure'
 import type { HeldPicture, Kernel, MapPixels, Sampling, Sums } from './kernel'
 import { coarseHalvings, coarsePicture, type Picture } from './picture'
 import { plainKernel } from './plain-kernel'
-import { type Block, type MapGrid, mapGrid, planBlock } from './warp-plan'
-import { type WarpView, warpView } from './warp-view'
+import { seamsOf } from './seams'
+import { type Block, mapGrid, planBlock, type WarpJob } from './warp-plan'
+import { warpView } from './warp-view'
 
 /** One photograph to roll out. The camera and the outlines to leave out are in px of the photograph, whatever the picture's own size. */
 export type RolloutView = { picture: Picture; camera: Camera; ignore: readonly (readonly Pixel[])[] }
@@ -25,8 +26,8 @@ export type Rollout = RolloutSize & {
 
 export type RolloutStripe = { firstRow: number; rows: number; width: number; rgba: Uint8ClampedArray; sources: Uint8Array | null }
 
-/** What stays the same from stripe to stripe: the map, and what is known of each photograph beside its pixels. */
-export type RolloutJob = { grid: MapGrid; views: WarpView[]; sampling: Sampling; wantSources: boolean }
+/** What stays the same from stripe to stripe. */
+export type RolloutJob = WarpJob & { sampling: Sampling; wantSources: boolean }
 
 /** A photograph of which no more than a coarse picture is needed yet (`coarsePicture`), and the size of the picture to come. */
 export type RolloutPhoto = Omit<RolloutView, 'picture'> & { pictureSize: { width: number; height: number }; coarse: Picture }
@@ -71,15 +72,17 @@ export function rolloutJob(
   { sources = false, sampling = 'bilinear' }: { sources?: boolean; sampling?: Sampling } = {},
 ): RolloutJob {
   if (photos.length > 254) throw new Error('more than 254 photographs in one rollout')
-  const views = photos.map(({ camera, ignore, pictureSize, coarse }) => warpView(camera, ignore, pictureSize, coarse))
-  const exposures = exposuresOf(surface, views)
+  const plain = photos.map(({ camera, ignore, pictureSize, coarse }) => warpView(camera, ignore, pictureSize, coarse, surface.radius))
+  const exposures = exposuresOf(surface, plain)
+  const views = plain.map((view, i) => ({ ...view, exposure: exposures[i] }))
   return {
     grid: mapGrid(
       surface,
       photos.map(({ camera }) => camera),
       size,
     ),
-    views: views.map((view, i) => ({ ...view, exposure: exposures[i] })),
+    views,
+    seams: seamsOf(surface, views),
     sampling,
     wantSources: sources,
   }
@@ -119,7 +122,7 @@ function fillBlocks(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], s
 
 /** Adds one photograph to the sums of a part of the map. */
 export function addToBlock(job: RolloutJob, sums: Sums, picture: HeldPicture, index: number, block: Block): void {
-  sums.add(picture, planBlock(job.grid, job.views[index], block), job.sampling, index)
+  sums.add(picture, planBlock(job, index, block), job.sampling, index)
 }
 
 export function emptyRollout(job: RolloutJob): Rollout {

@@ -9,11 +9,11 @@ import type { Surface } from '../journal/surface'
 import { type Camera, cameraPlace } from '../photo/camera'
 import { distanceToOutlines } from '../photo/outline'
 import { emptyPointView, hiddenByJournal, projectPoint, type RowView, rowView, viewPoint } from '../photo/row-view'
-import { shareAt } from './exposure'
+import { leastCosine, visibleMargin } from './blend'
 import { gainsAt } from './gain-field'
-import { glareShare, leastCosine, visibleMargin, weightOf } from './blend'
-import { colourAt } from './map-cells'
-import type { WarpView } from './warp-view'
+import { type CellPlace, cellGrid, cellPlaceAt, valueAt } from './map-cells'
+import type { Seams } from './seams'
+import { borderPxIn, colourIn, type WarpView, weightIn } from './warp-view'
 
 /** Columns and rows of the map, and where the projection is worked out. The last column closes the turn. */
 export type MapGrid = {
@@ -47,7 +47,10 @@ export function mapGrid(surface: Surface, cameras: readonly Camera[], { width, h
   const turn = (2 * Math.PI) / width
   const perRow = surface.totalS / height
   const filletRadius = Math.min(...[surface.front.radius, surface.rear.radius].filter((r) => r > 0), Number.POSITIVE_INFINITY)
-  let [columnStep, rowStep, filletStep] = [longestStep, longestStep, longestStep]
+  const cells = cellGrid(surface)
+  let columnStep = stepWithin(width / cells.columns)
+  let rowStep = stepWithin(height / cells.rows)
+  let filletStep = rowStep
   for (const camera of cameras) {
     const [x, y] = cameraPlace(camera)
     const depth = Math.max(1e-3, Math.hypot(x, y) - rho)
@@ -72,13 +75,23 @@ export function mapGrid(surface: Surface, cameras: readonly Camera[], { width, h
   }
 }
 
+/** Weights change from cell to cell of the blend: a step leaves none out. A power of two. */
+function stepWithin(longest: number): number {
+  let step = longestStep
+  while (step > 1 && step > longest) step >>= 1
+  return step
+}
+
 /** A part of the map; `firstColumn` is a multiple of 64. */
 export type Block = { firstRow: number; rows: number; firstColumn: number; columns: number }
 
+/** What stays the same from block to block: the map, and what is known of each photograph beside its pixels. */
+export type WarpJob = { grid: MapGrid; views: WarpView[]; seams: Seams | null }
+
 /** How one photograph fills a block; cells count rows and columns from its corner. The arrays are good until the next plan is made. */
-export function planBlock(grid: MapGrid, view: WarpView, block: Block): WarpPlan {
+export function planBlock({ grid, views, seams }: WarpJob, index: number, block: Block): WarpPlan {
   const { firstRow, rows } = block
-  const plan = new PlanWriter(grid, view, block)
+  const plan = new PlanWriter(grid, views[index], seams, index, block)
   for (let row = 0; row < rows; ) {
     const count = Math.min(stepAt(grid, firstRow + row), rows - row)
     plan.rowOfCells(firstRow, row, count)
@@ -98,6 +111,7 @@ function stepAt({ surface, height, rowStep, filletStep }: MapGrid, row: number):
 const point = emptyPointView()
 const gains = new Float64Array(3)
 const colour = new Float64Array(3)
+const place: CellPlace = { cells: new Int32Array(4), shares: new Float64Array(4) }
 /** A node this far beyond the steepest angle is of no use even to its neighbours. */
 const farBeyond = 0.4
 
@@ -119,6 +133,8 @@ class PlanWriter {
   constructor(
     private readonly grid: MapGrid,
     private readonly view: WarpView,
+    private readonly seams: Seams | null,
+    private readonly index: number,
     private readonly block: Block,
   ) {
     this.columns = Math.ceil(block.columns / grid.columnStep)
@@ -187,18 +203,19 @@ class PlanWriter {
 
   /** What `point` sees, weighed. */
   private write(at: number, terms: RowView, column: number): void {
-    const { view, nodes } = this
-    const { camera, exposure, coarse } = view
-    const edge = Math.min(point.u, point.v, camera.width - point.u, camera.height - point.v, view.fadePx)
-    const border = edge <= 0 || view.outlines.polygons.length === 0 ? edge : distanceToOutlines(view.outlines, point.u, point.v, edge)
-    colourAt(coarse, (point.u * coarse.width) / camera.width, (point.v * coarse.height) / camera.height, colour)
-    let weight = weightOf(point, camera.focalPx, border, view.fadePx) * glareShare(Math.min(colour[0], colour[1], colour[2]))
-    if (exposure.ultraviolet) weight *= ultravioletShare
+    const { view, seams, nodes } = this
+    const turn = (column + 0.5) / this.grid.width
+    let weight = 1
     gains.fill(1)
-    if (exposure.even) {
-      const turn = (column + 0.5) / this.grid.width
-      gainsAt(exposure.even.field, turn * 2 * Math.PI, terms.s, gains)
-      weight *= shareAt(exposure.even.keeps, turn, terms.s / terms.surface.totalS)
+    if (seams) {
+      cellPlaceAt(seams, turn, terms.s / terms.surface.totalS, place)
+      weight = valueAt(place, seams.shares[this.index])
+    }
+    if (weight > 0) {
+      colourIn(view, point, colour)
+      weight *= weightIn(view, point, borderPxIn(view, point), colour)
+      if (view.exposure.even) gainsAt(view.exposure.even.field, turn * 2 * Math.PI, terms.s, gains)
+      if (seams) for (let c = 0; c < 3; c++) gains[c] *= valueAt(place, seams.tones[this.index][c])
     }
     nodes[at] = weight * gains[0]
     nodes[at + 1] = weight * gains[1]
@@ -220,13 +237,15 @@ class PlanWriter {
     firstRow: number,
   ): void {
     const n = this.nodes
-    let [visible, unknown] = [0, 0]
+    let [visible, unknown, weight] = [0, 0, 0]
     for (let k = 0; k < 4; k++) {
-      const margin = n[(a + (k & 1) + (k >> 1) * down) * nodeSize + 6]
-      if (margin > 0) visible++
-      else if (Number.isNaN(margin)) unknown++
+      const at = (a + (k & 1) + (k >> 1) * down) * nodeSize
+      if (n[at + 6] > 0) visible++
+      else if (Number.isNaN(n[at + 6])) unknown++
+      weight += n[at + 3]
     }
-    if (visible === 0) return
+    // where others own all four corners they show all between
+    if (visible === 0 || (unknown === 0 && weight === 0)) return
     if (unknown > 0 || (this.view.outlines.polygons.length > 0 && this.outlinesNear(a, down))) {
       for (let y = 0; y < count; y++) this.exactRow(column, row + y, across, firstRow)
       return
@@ -257,6 +276,10 @@ class PlanWriter {
       const first = this.nodeCount
       const at = this.takeNode()
       this.write(at, terms, i)
+      if (this.nodes[at + 3] === 0) {
+        this.nodeCount = first
+        continue
+      }
       this.nodeBeside(at, terms, i + 1)
       this.nodeBeside(at, below, i)
       this.nodeBeside(at, below, i + 1)
@@ -322,9 +345,6 @@ class PlanWriter {
     return u < inside || v < inside || u > this.view.width - inside || v > this.view.height - inside
   }
 }
-
-/** What an ultraviolet photograph weighs beside one in white light: nothing that shows. */
-const ultravioletShare = 1e-14
 
 function taps(span: number): number {
   return Math.min(mostTaps, Math.max(1, Math.ceil(span - 0.25)))

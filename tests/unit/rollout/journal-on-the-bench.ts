@@ -3,6 +3,7 @@ import { surfaceOf } from '../../../lib/journal/surface'
 import type { Camera } from '../../../lib/photo/camera'
 import type { Picture } from '../../../lib/rollout/picture'
 import type { Kernel } from '../../../lib/rollout/kernel'
+import { seamsOf } from '../../../lib/rollout/seams'
 import {
   blockSums,
   emptyRollout,
@@ -46,7 +47,8 @@ export function benchCamera(angleDeg: number, more: Partial<Camera> = {}): Camer
 /** The map of photographs blended as they are, exposure not evened out. */
 export function blendedAsTheyAre(views: RolloutView[], size: RolloutSize, kernel: Kernel): Rollout {
   const job = rolloutJob(benchSurface, views.map(rolloutPhoto), size, { sources: true })
-  const asTheyAre = { ...job, views: job.views.map((view) => ({ ...view, exposure: { ultraviolet: false, even: null } })) }
+  const bare = job.views.map((view) => ({ ...view, exposure: { ultraviolet: false, even: null } }))
+  const asTheyAre = { ...job, views: bare, seams: seamsOf(benchSurface, bare) }
   const held = views.map(({ picture }) => kernel.hold(picture))
   const sums = blockSums(kernel, job)
   const whole = emptyRollout(job)
