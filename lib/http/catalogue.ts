@@ -5,10 +5,12 @@ import { editedRowsSchema, editsSchema } from '../model/edit'
 import { findingsSchema } from '../model/findings'
 import { inspectionSchema, shaftSchema } from '../model/inspection'
 import { journalSchema } from '../model/journal'
+import { liftSchema } from '../model/lift'
 import { markSchema } from '../model/mark'
 import { photoSchema } from '../model/photo'
 import {
   journalRowSchema,
+  liftRowSchema,
   markRowSchema,
   photoRowSchema,
   rowIdSchema,
@@ -159,7 +161,7 @@ export const catalogue = {
       params: byId,
       answers: [ok('the file', inspectionSchema)],
     }),
-    bundle: endpoint('GET', '/api/shafts/{id}/bundle', 'The inspection file and its photographs in a zip', {
+    bundle: endpoint('GET', '/api/shafts/{id}/bundle', 'The inspection file, its photographs and its flat lifts in a zip', {
       params: byId,
       answers: [{ status: 200, description: 'the bundle', mediaTypes: ['application/zip'] }],
     }),
@@ -209,6 +211,24 @@ export const catalogue = {
   sizes: {
     ...rowEndpoints('sizes', sizesRowSchema, { sizes: sizesSchema }),
     add: addEndpoint('sizes', sizesRowSchema, { sizes: sizesSchema }),
+  },
+  lifts: {
+    ...rowEndpoints('lifts', liftRowSchema, { lift: liftSchema }),
+    upload: endpoint('POST', '/api/shafts/{id}/lifts', 'A flat lift comes in with its picture as the body', {
+      params: byId,
+      query: z.strictObject({ journalId: z.string().optional(), file: fileNameSchema.optional(), id: rowIdSchema.optional() }),
+      rawBody: pictureTypes,
+      answers: made('the lift', liftRowSchema),
+    }),
+    original: endpoint('GET', '/api/lifts/{id}/original', 'The original picture of a lift, byte for byte', {
+      params: byId,
+      answers: [{ status: 200, description: 'the picture', mediaTypes: pictureTypes.slice(0, 5) }],
+    }),
+    preview: endpoint('GET', '/api/lifts/{id}/preview', 'The upright picture of a lift: WebP of a width in px, or JPEG in full size', {
+      params: byId,
+      query: z.strictObject({ width: z.enum(previewWidths).default('1600') }),
+      answers: [{ status: 200, description: 'the picture', mediaTypes: ['image/webp', 'image/jpeg'] }],
+    }),
   },
   example: endpoint('POST', '/api/example', 'Puts the example shaft on the bench, or back on it', {
     params: nothing,

@@ -60,7 +60,7 @@ async function kept(part: { shaftId: string; journalId: string; id: string; file
   }
 }
 
-async function pictureBody(request: Request, file: string): Promise<Uint8Array> {
+export async function pictureBody(request: Request, file: string): Promise<Uint8Array> {
   const declared = request.headers.get('content-length')
   if (declared !== null) refuseBySize(file, Number(declared))
   return readAtMost(request, largestBytes, file)
@@ -73,6 +73,6 @@ function idOf(part: FormDataEntryValue | undefined): string {
   throw badInput([{ path: 'field id', fault: 'is not a uuid', remedy: 'make one id for each picture, or leave them out' }])
 }
 
-function missing(path: string, remedy: string): AppError {
+export function missing(path: string, remedy: string): AppError {
   return badInput([{ path, fault: 'is missing', remedy }])
 }

@@ -1,10 +1,11 @@
-/** The routes that journals, photos, marks and sizes share: list and add on a shaft, read, replace and remove by id. */
+/** The routes that journals, photos, marks, sizes and lifts share: list and add on a shaft, read, replace and remove by id. */
 import type { z } from 'zod'
 import { AppError } from '../model/app-error'
 import { type Edit, type EditedRow, editSchema, type RowKind } from '../model/edit'
 import { database } from '../store/database'
 import { readDocument } from '../store/document'
 import { applyEdits, editedRow } from '../store/edits'
+import { readLifts } from '../store/lifts'
 import type { Endpoint } from './endpoint'
 import { json, type Route, route } from './route'
 
@@ -82,6 +83,7 @@ async function writeOne(shaftId: string, edit: Edit, path: string): Promise<Memb
 }
 
 async function rowsOf(kind: RowKind, shaftId: string) {
+  if (kind === 'lift') return readLifts(shaftId)
   const { journals, photos, marks, sizes } = await readDocument(shaftId)
   return { journal: journals, photo: photos, mark: marks, sizes }[kind]
 }

@@ -3,11 +3,21 @@ import { z } from 'zod'
 import { cutSchema, sizesSchema } from './cut'
 import { shaftSchema } from './inspection'
 import { journalSchema } from './journal'
+import { liftSchema } from './lift'
 import { markSchema } from './mark'
 import { photoSchema } from './photo'
-import { journalRowSchema, markRowSchema, photoRowSchema, rowIdSchema, shaftRowSchema, sizesRowSchema, versionSchema } from './rows'
+import {
+  journalRowSchema,
+  liftRowSchema,
+  markRowSchema,
+  photoRowSchema,
+  rowIdSchema,
+  shaftRowSchema,
+  sizesRowSchema,
+  versionSchema,
+} from './rows'
 
-export const rowKindSchema = z.enum(['journal', 'photo', 'mark', 'sizes'])
+export const rowKindSchema = z.enum(['journal', 'photo', 'mark', 'sizes', 'lift'])
 
 const createOf = <Kind extends string, Value extends z.ZodType>(kind: Kind, value: Value) =>
   z.strictObject({ op: z.literal('create'), kind: z.literal(kind), id: rowIdSchema, position: z.int().optional(), value })
@@ -21,6 +31,7 @@ const updateOf = <Kind extends string, Value extends z.ZodType>(kind: Kind, valu
     value,
   })
 
+/** A lift comes in with its picture, by an upload. */
 const createSchema = z.discriminatedUnion('kind', [
   createOf('journal', journalSchema),
   createOf('photo', photoSchema),
@@ -32,6 +43,7 @@ const updateSchema = z.discriminatedUnion('kind', [
   updateOf('photo', photoSchema),
   updateOf('mark', markSchema),
   updateOf('sizes', sizesSchema),
+  updateOf('lift', liftSchema),
 ])
 const shaftUpdateSchema = z.strictObject({
   op: z.literal('update'),
@@ -53,6 +65,7 @@ export const editedRowSchema = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('photo'), row: photoRowSchema }),
   z.object({ kind: z.literal('mark'), row: markRowSchema }),
   z.object({ kind: z.literal('sizes'), row: sizesRowSchema }),
+  z.object({ kind: z.literal('lift'), row: liftRowSchema }),
 ])
 export const editedRowsSchema = z.object({ rows: z.array(editedRowSchema) })
 

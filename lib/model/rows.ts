@@ -3,6 +3,7 @@ import { z } from 'zod'
 import { cutSchema, sizesSchema } from './cut'
 import { journalSchema } from './journal'
 import { shaftSchema } from './inspection'
+import { liftSchema } from './lift'
 import { markSchema } from './mark'
 import { photoSchema } from './photo'
 
@@ -39,6 +40,8 @@ export const journalRowSchema = memberSchema.extend({ journal: journalSchema })
 export const photoRowSchema = memberSchema.extend({ photo: photoSchema, file: photoFileSchema.nullable() })
 export const markRowSchema = memberSchema.extend({ mark: markSchema })
 export const sizesRowSchema = memberSchema.extend({ sizes: sizesSchema })
+/** A lift never stands without its picture. */
+export const liftRowSchema = memberSchema.extend({ lift: liftSchema, file: photoFileSchema })
 
 /** A shaft with everything that belongs to it, removed rows left out. */
 export const shaftDocumentSchema = z.object({
@@ -61,5 +64,6 @@ export type JournalRow = z.infer<typeof journalRowSchema>
 export type PhotoRow = z.infer<typeof photoRowSchema>
 export type MarkRow = z.infer<typeof markRowSchema>
 export type SizesRow = z.infer<typeof sizesRowSchema>
+export type LiftRow = z.infer<typeof liftRowSchema>
 export type ShaftDocument = z.infer<typeof shaftDocumentSchema>
 export type ShaftSummary = z.infer<typeof shaftSummarySchema>

@@ -4,14 +4,15 @@ import type { Edit, EditedRow, RowKind } from '../model/edit'
 import { type Transaction, writeShaft } from './database'
 import { refuseFaultyShaft } from './document'
 import { journals } from './journals'
+import { lifts } from './lifts'
 import { marks } from './marks'
 import { addRow, changeRow, type Member, type MemberRecord, putBack, staleRow, storedRow, takeAway } from './member'
 import { photos } from './photos'
 import { changeShaft, shaftRowOf } from './shaft-row'
 import { sizes } from './sizes'
 
-export const members = { journal: journals, photo: photos, mark: marks, sizes } as const
-const parentsFirst: readonly RowKind[] = ['journal', 'photo', 'mark', 'sizes']
+export const members = { journal: journals, photo: photos, mark: marks, sizes, lift: lifts } as const
+const parentsFirst: readonly RowKind[] = ['journal', 'photo', 'mark', 'sizes', 'lift']
 
 /**
  * Writes the edits of one gesture, all or none.
@@ -75,7 +76,7 @@ async function removeRow(tx: Transaction, kind: RowKind, id: string, now: Date):
     for (const one of await takeAway(member, tx, where, id, now)) gone.push([one, taken])
   }
   await take(kind, { id })
-  if (kind === 'journal') for (const hanging of ['photo', 'mark', 'sizes'] as const) await take(hanging, { journalId: id })
+  if (kind === 'journal') for (const hanging of ['photo', 'mark', 'sizes', 'lift'] as const) await take(hanging, { journalId: id })
   if (kind === 'photo') await take('mark', { photoId: id })
   return gone
 }
@@ -105,5 +106,7 @@ export async function editedRow(tx: Transaction, kind: RowKind | 'shaft', id: st
       return { kind, row: marks.rowOf(await storedRow(marks, tx, id)) }
     case 'sizes':
       return { kind, row: sizes.rowOf(await storedRow(sizes, tx, id)) }
+    case 'lift':
+      return { kind, row: lifts.rowOf(await storedRow(lifts, tx, id)) }
   }
 }

@@ -1,8 +1,9 @@
 /** A shaft as files to take along. What is exported and imported again is the same to the last digit. */
 import { posix } from 'node:path'
 import type { InspectionMm } from '../model/inspection'
-import type { PhotoFile, ShaftDocument } from '../model/rows'
+import type { LiftRow, PhotoFile, ShaftDocument } from '../model/rows'
 import { inspectionOf } from './document'
+import { liftsFile, liftsText } from './lift-bundle'
 import type { PhotoStorage } from './photo-storage'
 import { type ArchiveFile, isPlainName, writeArchive } from './zip'
 
@@ -10,10 +11,12 @@ export function inspectionText(inspection: InspectionMm): string {
   return `${JSON.stringify(inspection, null, 1)}\n`
 }
 
-/** A zip of the inspection file and every picture that is kept, byte for byte. */
-export function bundleOf(document: ShaftDocument, storage: PhotoStorage): ReadableStream<Uint8Array> {
+/** A zip of the inspection file, the flat lifts if there are any, and every picture that is kept, byte for byte. */
+export function bundleOf(document: ShaftDocument, storage: PhotoStorage, liftRows: readonly LiftRow[] = []): ReadableStream<Uint8Array> {
   const named = withPlainFiles(document)
-  const files = [...named.entries].map(([name, sha256]): ArchiveFile => ({ name, read: () => storage.readOriginal(sha256) }))
+  const lifts = liftRows.map(({ lift, file }) => ({ ...lift, file: enter(named.entries, lift.file, lift.id, file) }))
+  const pictures = [...named.entries].map(([name, sha256]): ArchiveFile => ({ name, read: () => storage.readOriginal(sha256) }))
+  const files = lifts.length > 0 ? [{ name: liftsFile, read: async () => Buffer.from(liftsText(lifts)) }, ...pictures] : pictures
   return writeArchive(inspectionText(named.inspection), files, new Date(document.shaft.updatedAt))
 }
 
@@ -28,14 +31,18 @@ function withPlainFiles(document: ShaftDocument): { inspection: InspectionMm; en
   const entries = new Map<string, string>()
   const inspection = inspectionOf(document)
   const photos = document.photos.map(({ photo, file }) => {
-    if (!file) return photo
-    const wanted = photo.file && isPlainName(photo.file) && photo.file !== 'inspection.json' ? photo.file : madeName(photo.id, file)
-    let name = wanted
-    for (let copy = 2; (entries.get(name) ?? file.sha256) !== file.sha256; copy += 1) name = numbered(wanted, copy)
-    entries.set(name, file.sha256)
-    return { ...photo, file: name }
+    return file ? { ...photo, file: enter(entries, photo.file, photo.id, file) } : photo
   })
   return { inspection: { ...inspection, photos }, entries }
+}
+
+/** Enters a picture under its own name where that stays inside the bundle and is free, else under another, which it returns. */
+function enter(entries: Map<string, string>, own: string | undefined, id: string, file: PhotoFile): string {
+  const wanted = own && isPlainName(own) && own !== 'inspection.json' && own !== liftsFile ? own : madeName(id, file)
+  let name = wanted
+  for (let copy = 2; (entries.get(name) ?? file.sha256) !== file.sha256; copy += 1) name = numbered(wanted, copy)
+  entries.set(name, file.sha256)
+  return name
 }
 
 function madeName(photo: string, file: PhotoFile): string {

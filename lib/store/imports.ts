@@ -4,12 +4,15 @@ import { isDeepStrictEqual } from 'node:util'
 import { readInspectionText } from '../journal/read-inspection'
 import { AppError, badInput } from '../model/app-error'
 import type { InspectionMm } from '../model/inspection'
+import type { Lift } from '../model/lift'
 import type { ShaftDocument } from '../model/rows'
 import { inTurn, type Transaction } from './database'
 import { inspectionOf, readDocument } from './document'
 import { journals } from './journals'
+import { keptLiftPictures, liftsFile, readLiftsText } from './lift-bundle'
+import { lifts } from './lifts'
 import { marks } from './marks'
-import { addRow, type Member, type MemberRecord } from './member'
+import { addRow, type Member, type MemberRecord, standingRows } from './member'
 import { type KeptPicture, keepPicture, recordFile } from './photo-intake'
 import { photos, refuseOtherSize } from './photos'
 import { insertShaft } from './shafts'
@@ -27,7 +30,10 @@ export async function importShaft(bytes: Uint8Array, id: string, now: Date): Pro
   const archive = isZip(bytes) ? readArchive(bytes) : { inspection: textOf(bytes), files: new Map<string, Uint8Array>() }
   const read = readInspectionText(archive.inspection)
   if (!read.ok) throw badInput(read.reason)
-  return writeInspection(read.value, id, await keptPictures(read.value, archive.files), now)
+  const text = archive.files.get(liftsFile)
+  const brought = text === undefined ? [] : readLiftsText(text, read.value, archive.files)
+  const pictures = await keptPictures(read.value, archive.files)
+  return writeInspection(read.value, id, await keptLiftPictures(brought, archive.files, pictures), now, brought)
 }
 
 /** Pictures by the name that `photos[].file` gives; each is checked and kept before any row is written. */
@@ -48,13 +54,15 @@ export async function writeInspection(
   id: string,
   pictures: ReadonlyMap<string, KeptPicture>,
   now: Date,
+  brought: readonly Lift[] = [],
 ): Promise<Imported> {
   const photosAbsent = inspection.photos.filter((photo) => !pictures.has(photo.file ?? '')).map((photo) => photo.id)
   return inTurn(async (tx) => {
     const made = await insertShaft(tx, { id, shaft: inspection.shaft, cut: inspection.cut ?? null }, now)
-    if (made) await insertMembers(tx, inspection, id, pictures, now)
+    if (made) await insertMembers(tx, { inspection, brought }, id, pictures, now)
     const document = await readDocument(id, tx)
-    if (!made && !isDeepStrictEqual(inspectionOf(document), plain(inspection))) {
+    const stands = { inspection: inspectionOf(document), lifts: (await standingRows(lifts, tx, id)).map((row) => row.lift) }
+    if (!made && !isDeepStrictEqual(stands, plain({ inspection, lifts: brought }))) {
       throw new AppError('conflict', `The id ${id} already stands for another shaft; make a new id.`)
     }
     return { document, photosAbsent, made }
@@ -63,7 +71,7 @@ export async function writeInspection(
 
 async function insertMembers(
   tx: Transaction,
-  inspection: InspectionMm,
+  { inspection, brought }: { inspection: InspectionMm; brought: readonly Lift[] },
   shaftId: string,
   pictures: ReadonlyMap<string, KeptPicture>,
   now: Date,
@@ -84,11 +92,12 @@ async function insertMembers(
   await add(photos, 'photos', inspection.photos, (photo) => ({ fileSha256: pictures.get(photo.file ?? '')?.sha256 ?? null }))
   await add(marks, 'marks', inspection.marks)
   await add(sizes, 'sizes', inspection.sizes)
+  await add(lifts, 'lifts', brought, (lift) => ({ fileSha256: pictures.get(lift.file)?.sha256 }))
 }
 
 /** As it stands after a turn through JSON text: keys without a value are gone. */
-function plain(inspection: InspectionMm): unknown {
-  return JSON.parse(JSON.stringify(inspection))
+function plain(brought: { inspection: InspectionMm; lifts: readonly Lift[] }): unknown {
+  return JSON.parse(JSON.stringify(brought))
 }
 
 function textOf(bytes: Uint8Array): string {

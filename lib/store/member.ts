@@ -1,4 +1,4 @@
-/** What journals, photos, marks and sizes have in common as rows of a shaft: order, name, version, removal and putting back. */
+/** What journals, photos, marks, sizes and lifts have in common as rows of a shaft: order, name, version, removal and putting back. */
 import { isDeepStrictEqual } from 'node:util'
 import { AppError } from '../model/app-error'
 import type { RowKind } from '../model/edit'

@@ -1,7 +1,7 @@
 /** A picture comes in: looked at, decoded once, kept byte for byte, and only then given a row. */
 import { isDeepStrictEqual } from 'node:util'
 import { AppError } from '../model/app-error'
-import { type Photo, photoSchema } from '../model/photo'
+import { photoSchema } from '../model/photo'
 import type { PhotoRow } from '../model/rows'
 import { database, type Transaction, writeShaft } from './database'
 import { refuseFaultyShaft } from './document'
@@ -27,7 +27,7 @@ export async function takePhoto(incoming: IncomingPhoto, now: Date): Promise<{ r
     const known = await photos.table(tx).findUnique(incoming.id)
     if (known) return { row: photos.rowOf(sameUpload(known, incoming, picture.sha256)), made: false }
     await recordFile(tx, picture, now)
-    const { name, freeFile } = await freeNames(tx, incoming.shaftId, file)
+    const { name, freeFile } = freeNames(await photos.table(tx).findMany({ shaftId: incoming.shaftId }), 'ph', file)
     const { width, height } = picture
     const value = photoSchema.parse({ id: name, journalId: incoming.journalId, file: freeFile, width, height })
     const row = { id: incoming.id, shaftId: incoming.shaftId, value, more: { fileSha256: picture.sha256 }, path: '$' }
@@ -75,19 +75,23 @@ function sameUpload(known: StoredPhoto, incoming: IncomingPhoto, sha256: string)
   throw new AppError('conflict', `The id ${incoming.id} already stands for another photo; make a new id.`, { path: '$.id' })
 }
 
-/** The next ph1, ph2, …, never one that a removed photo bore, and a file name that no other photo of the shaft has. */
-async function freeNames(tx: Transaction, shaftId: string, file: string): Promise<{ name: string; freeFile: string }> {
-  const all = await photos.table(tx).findMany({ shaftId })
-  const last = all.reduce((most, { name }) => Math.max(most, Number(/^ph(\d{1,9})$/.exec(name)?.[1] ?? 0)), 0)
-  const taken = new Set(all.map((stored) => (JSON.parse(stored.document) as Photo).file?.toLowerCase()))
+/** The next ph1, ph2, …, never one that a removed row bore, and a file name that no other row of the shaft has. */
+export function freeNames(
+  all: readonly { name: string; document: string }[],
+  prefix: string,
+  file: string,
+): { name: string; freeFile: string } {
+  const numbered = new RegExp(`^${prefix}(\\d{1,9})$`)
+  const last = all.reduce((most, { name }) => Math.max(most, Number(numbered.exec(name)?.[1] ?? 0)), 0)
+  const taken = new Set(all.map((stored) => (JSON.parse(stored.document) as { file?: string }).file?.toLowerCase()))
   const [, stem, extension] = /^(.*?)(\.[^.]*)?$/.exec(file) as unknown as [string, string, string | undefined]
   let freeFile = file
   for (let copy = 2; taken.has(freeFile.toLowerCase()); copy += 1) freeFile = `${stem}-${copy}${extension ?? ''}`
-  return { name: `ph${last + 1}`, freeFile }
+  return { name: `${prefix}${last + 1}`, freeFile }
 }
 
 /** A file name without folders and control characters, short enough for any file system. */
-function plainFileName(file: string): string {
+export function plainFileName(file: string): string {
   const bare = file
     .split(/[/\\]/)
     .at(-1)
