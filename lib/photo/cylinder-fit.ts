@@ -13,13 +13,15 @@ import { done, failed, type Result } from '../model/result'
 import type { Camera } from './camera'
 import { type FitSigmas, fitQuality } from './fit-quality'
 import { type HandleResidual, residualsOf } from './fit-residuals'
-import { bestEnd } from './fit-search'
+import { bestEnd, followOn } from './fit-search'
 import { fitStarts } from './fit-starts'
 import { baseOf, type FitState, stateAt, unknownCount } from './fit-state'
-import { type ContourSigns, type FitTask, freeUnknowns, informationOf, scalarCount } from './fit-task'
+import { type ContourSigns, type FitTask, freeUnknowns, informationOf, scalarCount, whitenedScalars } from './fit-task'
 import { fitWarnings } from './fit-warnings'
+import { type Refit, withoutGrossErrors } from './gross-errors'
 import { type LensData, lensPriors } from './lens-priors'
 import { type Measured, measure, type Observation, observationsOf, tellsFrontFromRear } from './observation'
+import { emptyReading } from './reading'
 import { inverseOfPositiveDefinite } from './symmetric-matrix'
 
 export type Fit = {
@@ -63,29 +65,35 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
   const rollKnown = observations.some((o) => o.type === 'point')
   const slideKnown = rollKnown || observations.some((o) => o.type === 'circle')
   const unknowns = freeUnknowns(rollKnown, slideKnown, priors)
-  const scalars = scalarCount(observations)
+  const have = scalarCount(observations)
   const need = 4 + (rollKnown ? 1 : 0) + (slideKnown ? 1 : 0)
-  if (scalars < need) return failed({ code: 'too-few', have: scalars, need, sides: counts.sides, rings: counts.rings })
+  if (have < need) return failed({ code: 'too-few', have, need, sides: counts.sides, rings: counts.rings })
   // one circle alone is seen alike from two places
   if (counts.sides === 0 && counts.rings < 2 && !rollKnown) return failed({ code: 'degenerate', ...counts })
 
   const pickSigmaPx = photo.pickSigmaPx ?? defaultPickSigmaPx(photo.width)
-  const task: FitTask = { observations, priors, unknowns, pickSigmaPx }
+  const whole: FitTask = { observations, priors, unknowns, pickSigmaPx }
   const k1 = photo.k1 ?? 0
   const startLens = { width: photo.width, height: photo.height, focalPx: priors.startFocalPx, k1 }
   const warm = warmStart && {
     base: { ...baseOf(warmStart.camera, surface), width: photo.width, height: photo.height },
     signs: warmStart.contourSigns,
   }
-  const best = bestEnd(task, fitStarts(surface, observations, startLens), surface, warm)
-  if (!best) return failed({ code: 'contradictory' })
+  const startsFor = (picks: readonly Observation[]) => fitStarts(surface, picks, startLens)
+  const first = bestEnd(whole, startsFor(observations), surface, warm)
+  if (!first) return failed({ code: 'contradictory' })
+  const refit: Refit = (part, from, afresh) =>
+    afresh ? bestEnd(part, startsFor(observations.filter((_, i) => !part.leftOut?.[i])), surface) : followOn(part, from, surface)
+  const { task, end, orElse } = withoutGrossErrors(whole, first, refit, !warm)
 
-  const { state, contourSigns } = best
+  const { state, contourSigns } = end
   const base = baseOf(state.camera, state.surface)
   const atBest = stateAt(base, new Float64Array(unknownCount))
-  const measured = observations.map((o) => measure(atBest, o, contourSigns))
-  if (measured.some((m) => m === null)) return failed({ code: 'contradictory' })
-  const information = informationOf(task, atBest, measured as Measured[])
+  const reading = emptyReading()
+  const measured = observations.map((o) => measure(atBest, o, contourSigns, reading))
+  const scalars = whitenedScalars(task, atBest, contourSigns)
+  if (!scalars || measured.some((m) => m === null)) return failed({ code: 'contradictory' })
+  const information = informationOf(task, atBest, scalars)
   const covariance = inverseOfPositiveDefinite(information, unknowns.length)
   if (!covariance) return failed({ code: 'degenerate', ...counts })
   const bare = {
@@ -102,7 +110,7 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
   const quality = fitQuality(bare)
   if (!quality.determined) return failed({ code: 'degenerate', ...counts })
   const fit = { ...bare, sigmas: quality.sigmas, trusted: quality.trusted, residualsWithinRange: quality.residualsWithinRange }
-  return done({ ...fit, warnings: fitWarnings(fit, quality, photo) })
+  return done({ ...fit, warnings: fitWarnings(fit, quality, photo, orElse) })
 }
 
 /** Where nothing tells the place along the axis, the ends cannot be placed: a long bare cylinder about the same middle. */

@@ -56,7 +56,15 @@ export const fitRecordSchema = z.object({
   degreesOfFreedom: number,
   pickSigmaPx: number,
   residuals: z.array(
-    z.object({ handle: handleSchema, residualPx: number, studentised: number, pick: place, nearest: place, residualMm: number }),
+    z.object({
+      handle: handleSchema,
+      residualPx: number,
+      studentised: number,
+      leftOut: z.boolean(),
+      pick: place,
+      nearest: place,
+      residualMm: number,
+    }),
   ),
   unknowns: z.array(z.int()),
   covariance: z.array(number),

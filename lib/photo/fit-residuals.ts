@@ -1,19 +1,49 @@
 /** How far each handle lies from where the fit predicts it. */
 import type { FitState } from './fit-state'
-import type { FitTask } from './fit-task'
+import { type FitTask, leftOutWeight } from './fit-task'
 import type { HandleRef, Measured } from './observation'
-import { quadraticForm } from './symmetric-matrix'
+import { bilinearForm, quadraticForm } from './symmetric-matrix'
 
 export type HandleResidual = {
   handle: HandleRef
   /** Length of the residual, px, and its part in units of its own expected deviation (studentised). */
   residualPx: number
   studentised: number
+  /** Taken for a gross error: the fit does not follow it, and its studentised residual is that of a prediction. */
+  leftOut: boolean
   /** The pick, and the predicted place nearest to it. */
   pick: { u: number; v: number }
   nearest: { u: number; v: number }
   /** The same distance on the metal, mm. */
   residualMm: number
+}
+
+/** A residual that the fit follows all but wholly says nothing about its pick. */
+export const leastShare = 0.02
+
+/**
+ * How far a pick is off in units of its own deviation, in the direction in which it is most: r' (I - H)^-1 r with H its leverage,
+ * and I + H for one that is left out, whose residual is that of a prediction. One residual, or the two of a point, whitened, with their rows.
+ */
+export function studentisedSize(
+  scalars: readonly { residual: number; row: Float64Array }[],
+  covariance: Float64Array,
+  leftOut: boolean,
+): number {
+  const sign = leftOut ? 1 : -1
+  const [first, second] = scalars
+  const a = 1 + sign * quadraticForm(covariance, first.row)
+  if (!second) return Math.abs(first.residual) / Math.sqrt(Math.max(leastShare, a))
+  const d = 1 + sign * quadraticForm(covariance, second.row)
+  const b = sign * bilinearForm(covariance, first.row, second.row)
+  // along the two principal directions of the 2 x 2 matrix
+  const turn = 0.5 * Math.atan2(2 * b, a - d)
+  const [cos, sin] = [Math.cos(turn), Math.sin(turn)]
+  const along = first.residual * cos + second.residual * sin
+  const across = second.residual * cos - first.residual * sin
+  const mean = (a + d) / 2
+  const half = Math.hypot((a - d) / 2, b)
+  return Math.sqrt(along ** 2 / Math.max(leastShare, mean + half) + across ** 2 / Math.max(leastShare, mean - half))
 }
 
 /**
@@ -28,23 +58,24 @@ export function residualsOf(task: FitTask, state: FitState, measured: readonly M
   let spare = 0
   const residuals = measured.map((m, i): HandleResidual => {
     const observation = task.observations[i]
-    let studentised = 0
-    m.residualsPx.forEach((px, k) => {
-      const r = px / task.pickSigmaPx
-      chiSquare += r * r
-      squares += px * px
+    const leftOut = task.leftOut?.[i] ?? false
+    const whitened = m.residualsPx.map((px, k) => ({
+      residual: px / task.pickSigmaPx,
+      row: Float64Array.from(task.unknowns, (slot) => m.rows[k][slot] / task.pickSigmaPx),
+    }))
+    for (const { residual, row } of whitened) {
+      chiSquare += residual ** 2
+      squares += (residual * task.pickSigmaPx) ** 2
       scalars++
-      const row = Float64Array.from(task.unknowns, (slot) => m.rows[k][slot] / task.pickSigmaPx)
-      const share = 1 - quadraticForm(covariance, row)
-      spare += share
-      studentised = Math.max(studentised, Math.abs(r) / Math.sqrt(Math.max(0.02, share)))
-    })
+      spare += 1 - (leftOut ? leftOutWeight ** 2 : 1) * quadraticForm(covariance, row)
+    }
     const residualPx = Math.hypot(...m.residualsPx)
     const depth = Math.hypot(...state.camera.translation)
     return {
       handle: observation.handle,
       residualPx,
-      studentised,
+      studentised: studentisedSize(whitened, covariance, leftOut),
+      leftOut,
       pick: { u: observation.u, v: observation.v },
       nearest: m.nearest,
       residualMm: (residualPx * depth) / state.camera.focalPx,

@@ -38,6 +38,11 @@ export function bestEnd(task: FitTask, search: StartSearch, surface: Surface, wa
   return best
 }
 
+/** Goes on from an end, for a task that leaves out other picks. */
+export function followOn(task: FitTask, { state, contourSigns }: End, surface: Surface): End | null {
+  return follow(task, baseOf(state.camera, state.surface), contourSigns, surface)
+}
+
 function cheaper(best: End | null, other: End | null): End | null {
   return other && (!best || other.cost < best.cost) ? other : best
 }
@@ -69,8 +74,9 @@ function plausible(task: FitTask, { state, contourSigns }: End, surface: Surface
   if (state.camera.focalPx < state.camera.width / 20 || Math.abs(state.camera.k1) > 2) return false
   const sides: number[] = []
   const reading = emptyReading()
-  for (const observation of task.observations) {
+  for (const [i, observation] of task.observations.entries()) {
     if (!readObservation(state, observation, contourSigns, reading)) return false
+    if (task.leftOut?.[i]) continue
     if (observation.type === 'point' && !facesCamera(state, observation, reading.point)) return false
     if (observation.type === 'contour') sides.push(reading.point[2])
   }

@@ -2,7 +2,7 @@
 import { type FitBase, type FitState, stateAt, unknownCount, unknownIndex } from './fit-state'
 import type { LensPriors } from './lens-priors'
 import type { Linearisation } from './levenberg-marquardt'
-import type { Measured, Observation } from './observation'
+import type { Observation } from './observation'
 import { emptyReading, type Reading, readObservation } from './reading'
 
 export type ContourSigns = readonly [1 | -1, 1 | -1]
@@ -17,6 +17,9 @@ export type FitTask = {
   leftOut?: readonly boolean[]
 }
 
+/** What a left-out pick still weighs, in its own sigma's inverse: nothing to the others, but what it alone tells (a hole the roll) stays told, roughly. */
+export const leftOutWeight = 1e-3
+
 /** Huber's bend, in pick sigmas: nearly all of the efficiency of least squares, bounded pull of a gross error. */
 const huberBend = 2
 
@@ -28,7 +31,7 @@ export function freeUnknowns(rollKnown: boolean, slideKnown: boolean, priors: Le
   return free
 }
 
-/** Whitened, Huber-bent residuals with their Jacobian, priors last; what is left out counts nothing. `spare` may be written over. */
+/** Whitened, Huber-bent residuals with their Jacobian, priors last; what is left out counts next to nothing. `spare` may be written over. */
 export function linearise(
   task: FitTask,
   base: FitBase,
@@ -45,7 +48,7 @@ export function linearise(
   let at = 0
   for (let o = 0; o < task.observations.length; o++) {
     if (!readObservation(state, task.observations[o], signs, reading)) return null
-    const weight = task.leftOut?.[o] ? 0 : 1 / task.pickSigmaPx
+    const weight = (task.leftOut?.[o] ? leftOutWeight : 1) / task.pickSigmaPx
     for (let i = 0; i < reading.count; i++) {
       const r = reading.residualsPx[i] * weight
       const size = Math.abs(r)
@@ -77,20 +80,41 @@ export function huber(r: number): { value: number; slope: number } {
   return { value: Math.sign(r) * value, slope: huberBend / value }
 }
 
-/** J'J of the whitened rows (gross errors weighted down) with the priors. */
-export function informationOf(task: FitTask, state: FitState, measured: readonly Measured[]): Float64Array {
+/** One whitened residual with its row, by the task's own unknowns; `pick` counts the observations. */
+export type WhitenedScalar = { pick: number; residual: number; row: Float64Array }
+
+/** Of every pick, left out or not, not bent; null where the state cannot see one. */
+export function whitenedScalars(task: FitTask, state: FitState, signs: ContourSigns): WhitenedScalar[] | null {
+  const reading = emptyReading()
+  const scalars: WhitenedScalar[] = []
+  for (const [pick, observation] of task.observations.entries()) {
+    if (!readObservation(state, observation, signs, reading)) return null
+    for (let i = 0; i < reading.count; i++) {
+      const row = new Float64Array(task.unknowns.length)
+      for (let k = 0; k < row.length; k++) row[k] = reading.rows[i * unknownCount + task.unknowns[k]] / task.pickSigmaPx
+      scalars.push({ pick, residual: reading.residualsPx[i] / task.pickSigmaPx, row })
+    }
+  }
+  return scalars
+}
+
+/** J'J of the scalars (large residuals weighted down as Huber's loss does, what is left out to next to nothing) with the priors. */
+export function informationOf(task: FitTask, state: FitState, scalars: readonly WhitenedScalar[]): Float64Array {
   const n = task.unknowns.length
   const information = new Float64Array(n * n)
   const addRow = (row: ArrayLike<number>, weight: number) => {
-    for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) information[i * n + j] += weight * row[task.unknowns[i]] * row[task.unknowns[j]]
+    for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) information[i * n + j] += weight * row[i] * row[j]
   }
-  for (const m of measured) {
-    m.rows.forEach((row, i) => {
-      const r = m.residualsPx[i] / task.pickSigmaPx
-      addRow(row, Math.min(1, huberBend / Math.abs(r || 1e-12)) / task.pickSigmaPx ** 2)
-    })
+  for (const { pick, residual, row } of scalars) {
+    addRow(row, task.leftOut?.[pick] ? leftOutWeight ** 2 : Math.min(1, huberBend / Math.abs(residual || 1e-12)))
   }
-  for (const prior of task.priors.list) addRow(prior.evaluate(state).row, 1)
+  for (const prior of task.priors.list) {
+    const { row } = prior.evaluate(state)
+    addRow(
+      task.unknowns.map((slot) => row[slot]),
+      1,
+    )
+  }
   return information
 }
 

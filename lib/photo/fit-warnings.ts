@@ -8,6 +8,9 @@ import type { HandleRef } from './observation'
 /** A handle this many of its own sigmas off is named (common practice, no source). */
 export const outlierSigmas = 4
 
+/** Of picks that are off but not left out, only the worst are named. */
+const mostNamed = 3
+
 type Judged = {
   rollKnown: boolean
   slideKnown: boolean
@@ -16,16 +19,19 @@ type Judged = {
   rmsPx: number
   pickSigmaPx: number
   chiSquare: number
-  residuals: readonly { handle: HandleRef; residualPx: number; residualMm: number; studentised: number }[]
+  residuals: readonly { handle: HandleRef; residualPx: number; residualMm: number; studentised: number; leftOut: boolean }[]
 }
 
-export function fitWarnings(fit: Judged, quality: FitQuality, photo: Photo): Warning[] {
+export function fitWarnings(fit: Judged, quality: FitQuality, photo: Photo, orElse?: ReadonlyMap<HandleRef, HandleRef>): Warning[] {
   const warnings: Warning[] = []
   const worst = [...fit.residuals].sort((a, b) => b.studentised - a.studentised)
-  for (const r of worst.filter((x) => x.studentised > outlierSigmas).slice(0, 3)) {
+  const off = worst.filter((r) => r.studentised > outlierSigmas)
+  for (const r of off.filter((one, i) => one.leftOut || i < mostNamed)) {
+    const other = orElse?.get(r.handle)
+    const doubt = other ? ` Or the ${handleName(other)} is off: either alone would explain it.` : ''
     warnings.push({
       code: 'handle-off',
-      text: `Look again at the ${handleName(r.handle)}: it lies ${r.residualPx.toFixed(1)} px (about ${r.residualMm.toFixed(2)} mm) from where the others put it.`,
+      text: `Look again at the ${handleName(r.handle)}: it lies ${r.residualPx.toFixed(1)} px (about ${r.residualMm.toFixed(2)} mm) from where the others put it${r.leftOut ? ' and is left out' : ''}.${doubt}`,
     })
   }
   if (!quality.residualsWithinRange) {

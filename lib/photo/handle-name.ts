@@ -17,6 +17,12 @@ export function handleName(handle: HandleRef): string {
   }
 }
 
+/** Which handle a pick belongs to: its side, its ring, or itself. */
+export function handleKey(handle: HandleRef): string {
+  if (handle.kind === 'side') return `side ${handle.list}`
+  return handle.kind === 'ring' ? `ring ${handle.ring}` : `${handle.kind} ${handle.index}`
+}
+
 export function ringName(at: string | number): string {
   if (typeof at === 'number') return `inked line at ${at} mm`
   return (

@@ -3,7 +3,7 @@ import { ringOf, surfaceNormal, sOfAxial } from '../journal/surface'
 import type { Handles, RingPlace } from '../model/photo'
 import type { Journal } from '../model/journal'
 import { type FitState, unknownCount } from './fit-state'
-import { emptyReading, readObservation } from './reading'
+import { emptyReading, type Reading, readObservation } from './reading'
 
 export type HandleRef =
   | { kind: 'side'; list: 0 | 1; index: number }
@@ -71,8 +71,12 @@ export function tellsFrontFromRear(observations: readonly Observation[]): boolea
 }
 
 /** Measures one observation; null where the state cannot see it (camera inside the metal, point behind the camera). */
-export function measure(state: FitState, observation: Observation, contourSigns: readonly [1 | -1, 1 | -1]): Measured | null {
-  const reading = emptyReading()
+export function measure(
+  state: FitState,
+  observation: Observation,
+  contourSigns: readonly [1 | -1, 1 | -1],
+  reading: Reading = emptyReading(),
+): Measured | null {
   if (!readObservation(state, observation, contourSigns, reading)) return null
   const { count, residualsPx, rows, point, sight } = reading
   return {

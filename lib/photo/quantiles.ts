@@ -2,6 +2,7 @@
 
 const z95 = 1.6448536269514722
 const z99 = 2.3263478740408408
+const z999 = 3.090232306167813
 
 /**
  * One-sided 95 % quantile of Student's t: 1.645 for many degrees of freedom, 2.13 for four.
@@ -19,10 +20,19 @@ export function studentBound95(degreesOfFreedom: number): number {
   return z + g1 / n + g2 / n ** 2 + g3 / n ** 3 + g4 / n ** 4
 }
 
-/** 99 % quantile of chi-square (Wilson and Hilferty 1931; within 1 % from two degrees of freedom on). */
+/** 99 % quantile of chi-square. */
 export function chiSquare99(degreesOfFreedom: number): number {
+  return degreesOfFreedom === 1 ? 6.6348966010212145 : wilsonHilferty(degreesOfFreedom, z99)
+}
+
+/** 99.9 % quantile of chi-square. */
+export function chiSquare999(degreesOfFreedom: number): number {
+  return degreesOfFreedom === 1 ? 10.827566170662733 : wilsonHilferty(degreesOfFreedom, z999)
+}
+
+/** Wilson and Hilferty (1931): within 1 % from two degrees of freedom on. */
+function wilsonHilferty(degreesOfFreedom: number, z: number): number {
   if (degreesOfFreedom <= 0) return 0
-  if (degreesOfFreedom === 1) return 6.6348966010212145
   const k = 2 / (9 * degreesOfFreedom)
-  return degreesOfFreedom * (1 - k + z99 * Math.sqrt(k)) ** 3
+  return degreesOfFreedom * (1 - k + z * Math.sqrt(k)) ** 3
 }

@@ -41,13 +41,18 @@ export function inverseOfPositiveDefinite(matrix: Float64Array, n: number, rankT
 
 /** gradient' C gradient: the variance of a linear function. */
 export function quadraticForm(matrix: Float64Array, gradient: ArrayLike<number>): number {
-  const n = gradient.length
+  return Math.max(0, bilinearForm(matrix, gradient, gradient))
+}
+
+/** a' C b: the covariance of two linear functions. */
+export function bilinearForm(matrix: Float64Array, a: ArrayLike<number>, b: ArrayLike<number>): number {
+  const n = a.length
   let sum = 0
   for (let i = 0; i < n; i++) {
-    if (gradient[i] === 0) continue
+    if (a[i] === 0) continue
     let row = 0
-    for (let j = 0; j < n; j++) row += matrix[i * n + j] * gradient[j]
-    sum += gradient[i] * row
+    for (let j = 0; j < n; j++) row += matrix[i * n + j] * b[j]
+    sum += a[i] * row
   }
-  return Math.max(0, sum)
+  return sum
 }

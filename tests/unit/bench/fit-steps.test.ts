@@ -85,6 +85,7 @@ describe('the steps of a fit', () => {
     handle: { kind: 'side' as const, list: 0 as const, index: 0 },
     residualPx: 3,
     studentised,
+    leftOut: false,
     pick: { u: 1, v: 2 },
     nearest: { u: 1, v: 2 },
     residualMm,

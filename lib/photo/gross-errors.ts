@@ -1,0 +1,190 @@
+/**
+ * Picks that are far off: found, left out and named, so that they do not bend what the others say. Huber's loss bounds
+ * the pull of a gross error but does not end it. Here what lies too far is trimmed and what does not is taken back, from
+ * several trial omissions, until nothing changes. It counts only where no more is left out than one pick in six, or one
+ * whole handle of at least five, and the rest agrees; otherwise nothing is left out and the contradiction stands.
+ * Studentised residuals after W. Baarda, "A testing procedure for use in geodetic networks" (1968).
+ */
+import type { End } from './fit-search'
+import { type FitTask, informationOf, type WhitenedScalar, whitenedScalars } from './fit-task'
+import { leastShare, studentisedSize } from './fit-residuals'
+import { outlierSigmas } from './fit-warnings'
+import { handleKey } from './handle-name'
+import type { HandleRef, Observation } from './observation'
+import { chiSquare99, chiSquare999 } from './quantiles'
+import { inverseOfPositiveDefinite, quadraticForm } from './symmetric-matrix'
+
+export type Sifted = {
+  task: FitTask
+  end: End
+  /** For each left-out pick the one that would explain the contradiction as well, if there is one. */
+  orElse: Map<HandleRef, HandleRef>
+}
+
+/** Goes on from an end with other picks left out; `afresh` from starts of its own. */
+export type Refit = (task: FitTask, from: End, afresh: boolean) => End | null
+
+/** The task without its gross errors and its end; both as they were where there are none, or too many to tell which. */
+export function withoutGrossErrors(task: FitTask, end: End, refit: Refit, thorough: boolean): Sifted {
+  const asTheyWere: Sifted = { task, end, orElse: new Map() }
+  const whole = standingOf(task, end)
+  if (!whole || (whole.agrees && whole.worst <= outlierSigmas)) return asTheyWere
+  let best = trimmed(
+    task,
+    end,
+    task.observations.map(() => false),
+    refit,
+    false,
+  )
+  if (!best && thorough) {
+    for (const omitted of [...wholeHandles(task.observations), ...scattered(task.observations)]) {
+      const other = trimmed(task, end, omitted, refit, true)
+      if (other && (!best || other.truncated < best.truncated)) best = other
+    }
+  }
+  return best ? { task: best.task, end: best.end, orElse: alternatives(best.task, best.standing) } : asTheyWere
+}
+
+const mostRounds = 10
+
+type Trimmed = { task: FitTask; end: End; standing: Standing; truncated: number }
+
+function trimmed(task: FitTask, from: End, omitted: boolean[], refit: Refit, afresh: boolean): Trimmed | null {
+  const most = Math.floor(task.observations.length / 6)
+  let leftOut = omitted
+  let end: End | null = from
+  for (let round = 0; round < mostRounds; round++) {
+    const current: FitTask = { ...task, leftOut }
+    if (leftOut.some(Boolean)) end = refit(current, end, afresh && round === 0)
+    const standing = end && standingOf(current, end)
+    if (!end || !standing) return null
+    const next = nextOmission(leftOut, standing)
+    if (next) {
+      leftOut = next
+      continue
+    }
+    const count = leftOut.filter(Boolean).length
+    const allowed = count > 0 && (count <= most || isOneHandle(task.observations, leftOut))
+    if (!allowed || !standing.nearlyAgrees) return null
+    return { task: current, end, standing, truncated: standing.chiSquare + outlierSigmas ** 2 * count }
+  }
+  return null
+}
+
+/** Drops what lies off nearly as far as the worst; with nothing to drop takes back what lies near; null where nothing changes. */
+function nextOmission(leftOut: readonly boolean[], { studentised }: Standing): boolean[] | null {
+  let worst = 0
+  leftOut.forEach((out, i) => {
+    if (!out) worst = Math.max(worst, studentised[i])
+  })
+  const limit = Math.max(outlierSigmas, worst / 2)
+  if (worst > outlierSigmas) return leftOut.map((out, i) => out || studentised[i] > limit)
+  if (!leftOut.some((out, i) => out && studentised[i] <= outlierSigmas)) return null
+  return leftOut.map((out, i) => out && studentised[i] > outlierSigmas)
+}
+
+type Standing = {
+  /** Of each pick, the larger of its residuals in units of its own deviation; of one left out, of the prediction's. */
+  studentised: Float64Array
+  scalars: WhitenedScalar[]
+  covariance: Float64Array
+  /** Of what is not left out. */
+  chiSquare: number
+  degreesOfFreedom: number
+  worst: number
+  /** Within its 99 % range. */
+  agrees: boolean
+  /** Within its 99.9 % range: what is left after trimming is not to fail for its own noise. */
+  nearlyAgrees: boolean
+}
+
+function standingOf(task: FitTask, { state, contourSigns }: End): Standing | null {
+  const scalars = whitenedScalars(task, state, contourSigns)
+  const n = task.unknowns.length
+  const covariance = scalars && inverseOfPositiveDefinite(informationOf(task, state, scalars), n)
+  if (!scalars || !covariance) return null
+  const studentised = new Float64Array(task.observations.length)
+  let worst = 0
+  let chiSquare = 0
+  let rows = 0
+  for (const [pick, own] of byPick(scalars, task.observations.length).entries()) {
+    const out = task.leftOut?.[pick] ?? false
+    studentised[pick] = studentisedSize(own, covariance, out)
+    if (out) continue
+    worst = Math.max(worst, studentised[pick])
+    for (const { residual } of own) chiSquare += residual * residual
+    rows += own.length
+  }
+  for (const prior of task.priors.list) chiSquare += prior.evaluate(state).residual ** 2
+  const degreesOfFreedom = rows + task.priors.list.length - n
+  const within = (limit: (degrees: number) => number) => degreesOfFreedom > 0 && chiSquare <= limit(degreesOfFreedom)
+  return {
+    studentised,
+    scalars,
+    covariance,
+    chiSquare,
+    degreesOfFreedom,
+    worst,
+    agrees: within(chiSquare99),
+    nearlyAgrees: within(chiSquare999),
+  }
+}
+
+function byPick(scalars: readonly WhitenedScalar[], count: number): WhitenedScalar[][] {
+  const picks: WhitenedScalar[][] = Array.from({ length: count }, () => [])
+  for (const scalar of scalars) picks[scalar.pick].push(scalar)
+  return picks
+}
+
+/**
+ * Which other pick, left out in the place of one that is, would leave the rest in agreement too: worked out linearly by taking the one
+ * back (Sherman and Morrison 1950) and dropping the other.
+ */
+function alternatives(task: FitTask, { scalars, covariance, chiSquare, degreesOfFreedom }: Standing): Sifted['orElse'] {
+  const orElse: Sifted['orElse'] = new Map()
+  const n = task.unknowns.length
+  const limit = chiSquare999(degreesOfFreedom)
+  const found = new Map<number, number>()
+  for (const own of scalars.filter(({ pick }) => task.leftOut?.[pick])) {
+    const gain = new Float64Array(n)
+    for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) gain[i] += covariance[i * n + j] * own.row[j]
+    const spread = 1 + dot(own.row, gain)
+    const added = own.residual ** 2 / spread
+    for (const other of scalars) {
+      if (task.leftOut?.[other.pick]) continue
+      const pull = dot(other.row, gain)
+      const residual = other.residual - (pull * own.residual) / spread
+      const share = 1 - quadraticForm(covariance, other.row) + pull ** 2 / spread
+      const after = chiSquare + added - residual ** 2 / share
+      if (share < leastShare || after > limit || after >= (found.get(own.pick) ?? Number.POSITIVE_INFINITY)) continue
+      found.set(own.pick, after)
+      orElse.set(task.observations[own.pick].handle, task.observations[other.pick].handle)
+    }
+  }
+  return orElse
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0
+  for (let i = 0; i < a.length; i++) sum += a[i] * b[i]
+  return sum
+}
+
+/** Each whole handle once: a side, a ring, a hole, a witness mark. */
+function wholeHandles(observations: readonly Observation[]): boolean[][] {
+  const keys = observations.map(({ handle }) => handleKey(handle))
+  return [...new Set(keys)].map((key) => keys.map((own) => own === key))
+}
+
+const fewestHandles = 5
+
+function isOneHandle(observations: readonly Observation[], leftOut: readonly boolean[]): boolean {
+  const handles = new Set(observations.map(({ handle }) => handleKey(handle)))
+  const touched = new Set(observations.filter((_, i) => leftOut[i]).map(({ handle }) => handleKey(handle)))
+  return touched.size === 1 && handles.size >= fewestHandles
+}
+
+/** Every third pick, and every fourth, from each place: where several gross errors hide each other. */
+function scattered(observations: readonly Observation[]): boolean[][] {
+  return [3, 4].flatMap((stride) => Array.from({ length: stride }, (_, from) => observations.map((_, i) => i % stride === from)))
+}
