@@ -8,6 +8,8 @@ import { axialOfS, type MapPoint, type Surface } from '@/lib/journal/surface'
 import { formatAngle, formatLength } from '@/lib/model/units'
 import styles from './close-view.module.css'
 import { type CursorStore, useCursor } from './map-cursor'
+import type { PictureStore } from './map-ground'
+import { photoAt } from './map-sources'
 import { MarkDrawing } from './mark-drawing'
 
 /** mm shown about the cursor where no mark is in hand. */
@@ -19,7 +21,7 @@ export function CloseView({ bench, frame }: { bench: JournalBenchState; frame: R
     <>
       <div className={styles.line}>
         <h2>{open && openVertices ? `Close view, mark ${markLetter(open.row.value)}` : 'Close view'}</h2>
-        <CursorWords cursor={cursor} surface={live.surface} />
+        <CursorWords cursor={cursor} surface={live.surface} picture={bench.rollout.picture} />
       </div>
       <div ref={frame} className={styles.picture}>
         {openVertices ? <CloseDrawing bench={bench} shown={openVertices} /> : <AboutCursor bench={bench} />}
@@ -28,12 +30,16 @@ export function CloseView({ bench, frame }: { bench: JournalBenchState; frame: R
   )
 }
 
-function CursorWords({ cursor, surface }: { cursor: CursorStore; surface: Surface }) {
+function CursorWords({ cursor, surface, picture }: { cursor: CursorStore; surface: Surface; picture: PictureStore }) {
   const units = useUnits()
   const at = useCursor(cursor)
+  if (!at) return <span className="soft figure" />
+  const sources = picture.get()?.sources
+  const photo = sources ? photoAt(sources, at, surface.totalS) : null
   return (
     <span className="soft figure">
-      {at ? `cursor ${formatAngle((at.theta * 180) / Math.PI)}, ${formatLength(axialOfS(surface, at.s), units)} from the front cheek` : ''}
+      cursor {formatAngle((at.theta * 180) / Math.PI)}, {formatLength(axialOfS(surface, at.s), units)} from the front cheek
+      {photo ? `, from ${photo}` : ''}
     </span>
   )
 }

@@ -5,14 +5,22 @@ import { Image as KonvaImage, Rect } from 'react-konva'
 import type { ValueStore } from '@/components/editor/value-store'
 import type { Journal } from '@/lib/model/journal'
 import { CriticalBands } from './critical-bands'
+import { HandoverLines } from './handover-lines'
 import { type MapSheet, onSheet } from './map-sheet'
+import type { Handovers, MapSources } from './map-sources'
 import type { SteelColours } from './steel-colours'
 import { HaloLine } from './steel-line'
 import type { UnseenCells } from './unseen-cells'
 import { UnseenHatch } from './unseen-hatch'
 import { toScreen, type View } from './view'
 
-export type MapPicture = { canvas: HTMLCanvasElement | OffscreenCanvas; stamp: number }
+export type MapPicture = {
+  canvas: HTMLCanvasElement | OffscreenCanvas
+  stamp: number
+  sources: MapSources
+  /** Null unless a person asked to see them. */
+  handovers: Handovers | null
+}
 export type PictureStore = ValueStore<MapPicture | null>
 
 export type MapGroundProps = {
@@ -70,6 +78,7 @@ function Steel({ sheet, view, picture, colours }: { sheet: MapSheet; view: View;
       {colours.photoLight < 1 ? (
         <Rect x={corner.x} y={corner.y} width={width} height={height} fill="#000000" opacity={1 - colours.photoLight} />
       ) : null}
+      {laidOut?.handovers ? <HandoverLines sheet={sheet} view={view} handovers={laidOut.handovers} colours={colours} /> : null}
     </>
   )
 }

@@ -1,5 +1,6 @@
-/** Pixels of a decoded picture for the rollout, made smaller where it is wider than the map can use. */
+/** Pixels of a decoded picture for the rollout, made smaller where it is wider than the map can use; and stripes of the rollout onto a canvas. */
 import type { Picture } from '@/lib/rollout/picture'
+import type { RolloutStripe } from '@/lib/rollout/rollout'
 
 /** Wide enough for the bench: about 20 px per mm on a journal that fills the picture. */
 export const rolloutPictureWidth = 2400
@@ -13,4 +14,10 @@ export function pictureFromBitmap(bitmap: ImageBitmap, maxWidth = rolloutPicture
   context.imageSmoothingQuality = 'high'
   context.drawImage(bitmap, 0, 0, width, height)
   return { width, height, channels: 4, data: context.getImageData(0, 0, width, height).data }
+}
+
+export function drawStripe(context: OffscreenCanvasRenderingContext2D | null, { firstRow, rows, width, blocks }: RolloutStripe): void {
+  context?.clearRect(0, firstRow, width, rows)
+  for (const { firstColumn, columns, rgba } of blocks)
+    context?.putImageData(new ImageData(rgba as Uint8ClampedArray<ArrayBuffer>, columns, rows), firstColumn, firstRow)
 }

@@ -7,7 +7,8 @@ import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import { rolloutSize } from '@/lib/rollout/rollout'
 import { openRolloutClient, type RolloutClient } from '@/lib/rollout/rollout-client'
 import type { MapPicture, PictureStore } from './map-ground'
-import { pictureFromBitmap } from './picture-pixels'
+import { emptySources, handoversOf, takeSources } from './map-sources'
+import { drawStripe, pictureFromBitmap } from './picture-pixels'
 
 export type RolloutState = {
   /** Changes with every stripe: those who draw it ask for it alone. */
@@ -20,16 +21,23 @@ export type RolloutState = {
   missing: readonly string[]
   stop: () => void
   goOn: () => void
+  /** How many photographs it is made from. */
+  photos: number
+  /** Whether lines show where one photograph hands over to the next. */
+  handoversShown: boolean
+  showHandovers: (shown: boolean) => void
 }
 
-/** Fine enough that a photograph 2000 px wide loses nothing. */
+/** Fine enough that a photograph 2000 px wide loses nothing. Previews are coarser than that: read bicubic, as the PNG is, thin lines keep their edge. */
 const pxPerMm = 14
+const sampling = 'bicubic'
 
 export function useJournalRollout(model: JournalModel): RolloutState {
   const desk = useRef<Desk | null>(null)
   const [shown, setShown] = useState<Shown>(nothing)
   const [picture] = useState(() => valueStore<MapPicture | null>(null))
   const [stoppedFor, setStoppedFor] = useState<string | null>(null)
+  const [handoversShown, setHandoversShown] = useState(false)
   const views = rolledOut(model)
   const journalRow = model.row.id
   const stopped = stoppedFor === journalRow
@@ -54,13 +62,25 @@ export function useJournalRollout(model: JournalModel): RolloutState {
     return () => stop.abort()
   }, [key])
 
+  const work = shown.journalRow === journalRow && !stopped ? shown.work : null
+  // biome-ignore lint/correctness/useExhaustiveDependencies: anew when a map is whole
+  useEffect(() => {
+    const laidOut = picture.get()
+    if (!laidOut) return
+    const handovers = handoversShown && work === null ? handoversOf(laidOut.sources, latest.current.surface.totalS) : null
+    picture.set({ ...laidOut, handovers })
+  }, [handoversShown, shown, key])
+
   return {
     picture,
-    work: shown.journalRow === journalRow && !stopped ? shown.work : null,
+    work,
     stopped: stopped && shown.journalRow === journalRow && shown.work !== null,
     missing: shown.journalRow === journalRow ? shown.missing : [],
     stop: () => setStoppedFor(journalRow),
     goOn: () => setStoppedFor(null),
+    photos: views.length,
+    handoversShown,
+    showHandovers: setHandoversShown,
   }
 }
 
@@ -98,19 +118,20 @@ async function layOut(desk: Desk, model: JournalModel, signal: AbortSignal, pict
   const tell = (work: Shown['work']) => {
     if (!signal.aborted) show({ journalRow: model.row.id, work, missing: [...missing] })
   }
-  const drawn = () => {
-    desk.stamp += 1
-    picture.set({ canvas, stamp: desk.stamp })
-  }
+  const sources = emptySources(
+    size,
+    views.map(({ row }) => row.value.id),
+  )
+  // those that were not read yet are left out by the worker
+  const order = views.map(({ row, fit }) => ({ photoId: row.id, camera: fit.camera, ignore: row.value.ignore }))
   const render = async () => {
-    const order = views
-      .filter(({ row }) => desk.held.has(row.id))
-      .map(({ row, fit }) => ({ photoId: row.id, camera: fit.camera, ignore: row.value.ignore }))
     const context = canvas.getContext('2d')
-    await desk.client.render({ surface: model.surface, views: order, size }, ({ firstRow, rows, width, rgba }) => {
-      if (signal.aborted || rows === 0) return
-      context?.putImageData(new ImageData(rgba as Uint8ClampedArray<ArrayBuffer>, width, rows), 0, firstRow)
-      drawn()
+    await desk.client.render({ surface: model.surface, views: order, size, sampling, sources: true }, (stripe) => {
+      if (signal.aborted) return
+      drawStripe(context, stripe)
+      takeSources(sources, stripe)
+      desk.stamp += 1
+      picture.set({ canvas, stamp: desk.stamp, sources, handovers: null })
     })
   }
   const waiting = views.filter(({ row }) => !desk.held.has(row.id))

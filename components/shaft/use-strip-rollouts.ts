@@ -2,7 +2,7 @@
 /** Small rollouts of all journals for the strip: one after another in a worker, each anew when one of its fits has changed. */
 import { useEffect, useRef, useState } from 'react'
 import { type JournalModel, rolledOut } from '@/components/editor/bench-model'
-import { pictureFromBitmap } from '@/components/map/picture-pixels'
+import { drawStripe, pictureFromBitmap } from '@/components/map/picture-pixels'
 import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import type { Fit } from '@/lib/photo/cylinder-fit'
 import { rolloutSize } from '@/lib/rollout/rollout'
@@ -73,10 +73,6 @@ async function layOut(
   const order = views.flatMap(({ row, fit }, index) =>
     read[index] ? [{ photoId: row.id, camera: fit.camera, ignore: row.value.ignore }] : [],
   )
-  await client
-    .render({ surface: model.surface, views: order, size }, ({ firstRow, rows, width, rgba }) => {
-      if (rows > 0) context?.putImageData(new ImageData(rgba as Uint8ClampedArray<ArrayBuffer>, width, rows), 0, firstRow)
-    })
-    .catch(() => {})
+  await client.render({ surface: model.surface, views: order, size }, (stripe) => drawStripe(context, stripe)).catch(() => {})
   return canvas
 }

@@ -18,6 +18,8 @@ export type MapPixels = { width: number; rgba: Uint8ClampedArray; sources: Uint8
 export type Sums = {
   readonly width: number
   readonly rows: number
+  /** Whether nothing was added since they were settled. */
+  readonly empty: boolean
   /** Adds a photograph; `index` is put down where it weighs more than those before. */
   add(picture: HeldPicture, plan: WarpPlan, sampling: Sampling, index: number): void
   /**

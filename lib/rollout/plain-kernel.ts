@@ -30,6 +30,7 @@ class PlainPicture implements HeldPicture {
 }
 
 class PlainSums implements Sums {
+  empty = true
   private readonly sums: Float32Array
   private readonly strongest: Float32Array | null
   private readonly sources: Uint8Array | null
@@ -46,6 +47,7 @@ class PlainSums implements Sums {
 
   add(picture: HeldPicture, { nodes, cells, count }: WarpPlan, sampling: Sampling, index: number): void {
     if (!(picture instanceof PlainPicture)) throw new Error('a picture of another kernel')
+    if (count > 0) this.empty = false
     const fractions = new Float32Array(cells.buffer, cells.byteOffset, cells.length)
     for (let at = 0; at < count * cellSize; at += cellSize) {
       const [column, row, columns, rows, node, right, down, mixed, level, tapsAround, tapsAlong] = cells.subarray(at, at + 11)
@@ -98,6 +100,7 @@ class PlainSums implements Sums {
     }
     this.sums.fill(0)
     this.strongest?.fill(0)
+    this.empty = true
   }
 
   release(): void {}

@@ -1,13 +1,16 @@
 /** The page's side of the rollout workers: hands over pictures once, orders maps, and gives back stripes as they come. */
 import type { Picture } from './picture'
 import type { RolloutStripe } from './rollout'
-import type { FromWorker, RolloutOrder, ToWorker } from './rollout-messages'
+import { type FromWorker, type RolloutOrder, roomsOf, type ToWorker } from './rollout-messages'
 
 export type RolloutClient = {
   /** Hands a picture over; its buffer is gone for the caller. */
   setPicture(photoId: string, picture: Picture): void
   dropPicture(photoId: string): void
-  /** Each worker's stripes come rear first. A newer order supersedes the running one. Rejects where a worker broke. */
+  /**
+   * Each worker's stripes come rear first; the pixels of one are good until `onStripe` returns. A newer order supersedes the running one. Rejects
+   * where a worker broke.
+   */
   render(order: RolloutOrder, onStripe: (stripe: RolloutStripe) => void): Promise<'done' | 'superseded'>
   close(): void
 }
@@ -36,17 +39,19 @@ export function openRolloutClient(workers: readonly Worker[] = rolloutWorkers())
     if (waiter) how(waiter)
   }
 
-  const hear = ({ data }: MessageEvent<FromWorker>) => {
+  const hear = (worker: Worker, data: FromWorker) => {
     const waiter = waiting.get(data.orderId)
-    if (!waiter) return
     if (data.say === 'stripe') {
-      if (data.orderId === lastOrder) waiter.onStripe(data.stripe)
-    } else if (data.say === 'failed') end(data.orderId, ({ fail }) => fail(new Error(data.message)))
+      if (data.orderId === lastOrder) waiter?.onStripe(data.stripe)
+      const rooms = roomsOf(data.stripe)
+      worker.postMessage({ say: 'spent', rooms } satisfies ToWorker, rooms)
+    } else if (!waiter) return
+    else if (data.say === 'failed') end(data.orderId, ({ fail }) => fail(new Error(data.message)))
     else if (data.say === 'superseded') end(data.orderId, ({ settle }) => settle('superseded'))
     else if (--waiter.working === 0) end(data.orderId, ({ settle }) => settle('done'))
   }
   for (const worker of workers) {
-    worker.onmessage = hear
+    worker.onmessage = ({ data }: MessageEvent<FromWorker>) => hear(worker, data)
     worker.onerror = (event) => {
       const error = new Error(`the rollout worker broke: ${event.message}`)
       for (const waiter of waiting.values()) waiter.fail(error)

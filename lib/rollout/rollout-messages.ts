@@ -1,6 +1,6 @@
 /**
  * What a page and its rollout workers say to each other, and a worker's side of it: pictures are kept by photo id until dropped; a new order
- * ends the one before it; stripes go back as they are ready, rear first. Of several workers each makes its share of the stripes. Errors go back in
+ * ends the one before it; stripes go to the page as they are ready, rear first, and their memory comes back to be used again. Of several workers each makes its share of the stripes. Errors go back in
  * words, never lost in the worker.
  */
 import type { Surface } from '../journal/surface'
@@ -28,6 +28,7 @@ export type ToWorker =
   | { say: 'picture'; photoId: string; picture: Picture }
   | { say: 'drop'; photoId: string }
   | { say: 'render'; orderId: number; order: RolloutOrder; share: RolloutShare }
+  | { say: 'spent'; rooms: ArrayBuffer[] }
 
 export type FromWorker =
   | { say: 'stripe'; orderId: number; stripe: RolloutStripe }
@@ -47,6 +48,7 @@ export function rolloutService(
   const pictures = new Map<string, KeptPicture>()
   let current = 0
   const sums = new Map<boolean, Sums>()
+  const rooms = stripeRooms()
 
   async function render(orderId: number, order: RolloutOrder, share: RolloutShare): Promise<void> {
     try {
@@ -59,9 +61,9 @@ export function rolloutService(
         if (k % share.of !== share.number) continue
         await breathe()
         if (orderId !== current) return send({ say: 'superseded', orderId }, [])
-        const stripe = rolloutStripe(job, empty, held, place)
-        const sources = stripe.sources?.map((source) => places[source] ?? 255) ?? null
-        send({ say: 'stripe', orderId, stripe: { ...stripe, sources } }, [stripe.rgba.buffer, ...(sources ? [sources.buffer] : [])])
+        const stripe = rolloutStripe(job, empty, held, place, rooms.take)
+        for (const { sources } of stripe.blocks) sources?.set(sources.map((source) => places[source] ?? 255))
+        send({ say: 'stripe', orderId, stripe }, roomsOf(stripe))
       }
       send({ say: 'done', orderId }, [])
     } catch (error) {
@@ -75,11 +77,39 @@ export function rolloutService(
       void render(message.orderId, message.order, message.share)
       return
     }
+    if (message.say === 'spent') {
+      rooms.giveBack(message.rooms)
+      return
+    }
     pictures.get(message.photoId)?.held?.release()
     if (message.say === 'picture') pictures.set(message.photoId, { picture: message.picture, held: null, coarse: new Map() })
     else pictures.delete(message.photoId)
   }
 }
+
+/** The memory of a stripe's pixels and sources. */
+export function roomsOf({ blocks }: RolloutStripe): ArrayBuffer[] {
+  return blocks.flatMap(({ rgba, sources }) => [rgba, ...(sources ? [sources] : [])].map((pixels) => pixels.buffer as ArrayBuffer))
+}
+
+/** Memory of stripes that came back, used again: what is new to a process costs more than filling it. */
+function stripeRooms() {
+  const spent = new Map<number, ArrayBuffer[]>()
+  return {
+    take: (bytes: number): ArrayBuffer => {
+      const room = spent.get(bytes)?.pop()
+      if (!room) return new ArrayBuffer(bytes)
+      new Uint8Array(room).fill(0)
+      return room
+    },
+    giveBack: (rooms: readonly ArrayBuffer[]): void => {
+      for (const room of rooms) spent.set(room.byteLength, [...(spent.get(room.byteLength) ?? []).slice(1 - mostSpent), room])
+    },
+  }
+}
+
+/** Of one size; a stripe has no more blocks on most maps. */
+const mostSpent = 32
 
 /** A picture, in the kernel's form once it was asked for, and its coarse ones by how often they are halved. */
 type KeptPicture = { picture: Picture; held: HeldPicture | null; coarse: Map<number, Picture> }

@@ -6,7 +6,7 @@ import type { Surface } from '../journal/surface'
 import type { Camera } from '../photo/camera'
 import type { Pixel } from '../model/photo'
 import { exposuresOf } from './exposure'
-import type { HeldPicture, Kernel, MapPixels, Sampling, Sums } from './kernel'
+import type { HeldPicture, Kernel, Sampling, Sums } from './kernel'
 import { coarseHalvings, coarsePicture, type Picture } from './picture'
 import { plainKernel } from './plain-kernel'
 import { seamsOf } from './seams'
@@ -24,7 +24,9 @@ export type Rollout = RolloutSize & {
   sources: Uint8Array | null
 }
 
-export type RolloutStripe = { firstRow: number; rows: number; width: number; rgba: Uint8ClampedArray; sources: Uint8Array | null }
+/** Some rows of the map in blocks, from left to right; where none lies no photograph covers. */
+export type RolloutStripe = { firstRow: number; rows: number; width: number; blocks: RolloutBlock[] }
+export type RolloutBlock = { firstColumn: number; columns: number; rgba: Uint8ClampedArray; sources: Uint8Array | null }
 
 /** What stays the same from stripe to stripe. */
 export type RolloutJob = WarpJob & { sampling: Sampling; wantSources: boolean }
@@ -71,6 +73,7 @@ export function rolloutJob(
   size: RolloutSize,
   { sources = false, sampling = 'bilinear' }: { sources?: boolean; sampling?: Sampling } = {},
 ): RolloutJob {
+  if (size.width < 1 || size.height < 1) throw new Error(`a map of ${size.width} x ${size.height} px`)
   if (photos.length > 254) throw new Error('more than 254 photographs in one rollout')
   const plain = photos.map(({ camera, ignore, pictureSize, coarse }) => warpView(camera, ignore, pictureSize, coarse, surface.radius))
   const exposures = exposuresOf(surface, plain)
@@ -99,25 +102,43 @@ export function blockSums(kernel: Kernel, { wantSources }: Pick<RolloutJob, 'wan
   return kernel.sums(blockColumns, stripeRows, wantSources)
 }
 
-/** One stripe, from pictures in the order of the job's photographs. */
-export function rolloutStripe(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], { firstRow, rows }: Stripe): RolloutStripe {
+/** One stripe, from pictures in the order of the job's photographs. `emptyRoom` gives so many bytes, all 0. */
+export function rolloutStripe(
+  job: RolloutJob,
+  sums: Sums,
+  held: readonly HeldPicture[],
+  { firstRow, rows }: Stripe,
+  emptyRoom = (bytes: number) => new ArrayBuffer(bytes),
+): RolloutStripe {
   const { width } = job.grid
-  const stripe = { firstRow, rows, width, rgba: new Uint8ClampedArray(width * rows * 4), sources: emptySources(job, width * rows) }
-  fillBlocks(job, sums, held, { firstRow, rows }, stripe, 0)
-  return stripe
+  const blocks: RolloutBlock[] = []
+  for (const { firstColumn, columns } of blocksOf(width)) {
+    addAll(job, sums, held, { firstRow, rows, firstColumn, columns })
+    if (sums.empty) continue
+    const rgba = new Uint8ClampedArray(emptyRoom(columns * rows * 4))
+    const block = { firstColumn, columns, rgba, sources: emptySources(job, columns * rows) }
+    sums.settle(rows, columns, { width: columns, ...block }, 0)
+    blocks.push(block)
+  }
+  return { firstRow, rows, width, blocks }
 }
 
 /** The same into the whole map, where it is empty still or holds an earlier map of the same photographs and cameras. */
-export function fillStripe(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], stripe: Stripe, whole: Rollout): void {
-  fillBlocks(job, sums, held, stripe, whole, stripe.firstRow * whole.width)
+export function fillStripe(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], { firstRow, rows }: Stripe, whole: Rollout): void {
+  for (const { firstColumn, columns } of blocksOf(whole.width)) {
+    addAll(job, sums, held, { firstRow, rows, firstColumn, columns })
+    sums.settle(rows, columns, whole, firstRow * whole.width + firstColumn)
+  }
 }
 
-function fillBlocks(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], stripe: Stripe, map: MapPixels, at: number): void {
-  for (let firstColumn = 0; firstColumn < map.width; firstColumn += blockColumns) {
-    const columns = Math.min(blockColumns, map.width - firstColumn)
-    for (const [index, picture] of held.entries()) addToBlock(job, sums, picture, index, { ...stripe, firstColumn, columns })
-    sums.settle(stripe.rows, columns, map, at + firstColumn)
-  }
+function blocksOf(width: number): { firstColumn: number; columns: number }[] {
+  return Array.from({ length: Math.ceil(width / blockColumns) }, (_, k) => {
+    return { firstColumn: k * blockColumns, columns: Math.min(blockColumns, width - k * blockColumns) }
+  })
+}
+
+function addAll(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], block: Block): void {
+  for (const [index, picture] of held.entries()) addToBlock(job, sums, picture, index, block)
 }
 
 /** Adds one photograph to the sums of a part of the map. */

@@ -135,6 +135,7 @@ class SimdPicture implements HeldPicture {
 }
 
 class SimdSums implements Sums {
+  empty = true
   private readonly sums: Room
   private readonly strongest: Room | null
   private readonly sources: Room | null
@@ -171,6 +172,7 @@ class SimdSums implements Sums {
   add(picture: HeldPicture, { nodes, cells, count }: WarpPlan, sampling: Sampling, index: number): void {
     if (!(picture instanceof SimdPicture)) throw new Error('a picture of another kernel')
     if (count === 0) return
+    this.empty = false
     let deepest = 0
     for (let at = 0; at < count * cellSize; at += cellSize) {
       deepest = Math.max(deepest, cells[at + 8])
@@ -190,23 +192,40 @@ class SimdSums implements Sums {
     desk.run.warpCells(this.sums.address, this.stride, nodesAt, cellsAt, count, levelsAt, cubic, strongest, sources, index)
   }
 
-  settle(rows: number, columns: number, { width, rgba, sources }: MapPixels, at: number): void {
+  settle(rows: number, columns: number, map: MapPixels, at: number): void {
     const { desk, stride } = this
-    const scratch = scratchFor(desk, stride * 4)
-    const { buffer } = desk.memory.memory
+    const scratch = scratchFor(desk, stride * rows * 4)
     for (const [from, to] of this.touchedSpans()) {
+      if (to - from === stride) desk.run.settle(this.sums.address, scratch, stride * rows)
+      else
+        for (let row = 0; row < rows; row++)
+          desk.run.settle(this.sums.address + (row * stride + from) * 16, scratch + (row * stride + from) * 4, to - from)
       const end = Math.min(to, columns)
-      const settled = new Uint8ClampedArray(buffer, scratch, (end - from) * 4)
-      for (let row = 0; row < rows; row++) {
-        desk.run.settle(this.sums.address + (row * stride + from) * 16, scratch, to - from)
-        rgba.set(settled, (at + row * width + from) * 4)
-        if (!sources || !this.sources) continue
-        const start = this.sources.address + row * stride
-        sources.set(new Uint8Array(buffer, start + from, end - from), at + row * width + from)
-      }
+      this.copyOut(scratch, 4, map.rgba, from, end, rows, map.width, at)
+      if (map.sources && this.sources) this.copyOut(this.sources.address, 1, map.sources, from, end, rows, map.width, at)
     }
     this.touched.fill(0)
     this.emptySources()
+    this.empty = true
+  }
+
+  /** So many bytes a pixel, from rows of the sums' width into rows of the map's. */
+  private copyOut(
+    address: number,
+    bytes: number,
+    out: Uint8Array | Uint8ClampedArray,
+    from: number,
+    end: number,
+    rows: number,
+    width: number,
+    at: number,
+  ): void {
+    const { stride } = this
+    const held = new Uint8Array(this.desk.memory.memory.buffer, address, stride * rows * bytes)
+    if (end - from === stride && width === stride) out.set(held, at * bytes)
+    else
+      for (let row = 0; row < rows; row++)
+        out.set(held.subarray((row * stride + from) * bytes, (row * stride + end) * bytes), (at + row * width + from) * bytes)
   }
 
   /** Columns from, and to but for, in whole tiles. */

@@ -1,19 +1,20 @@
-/** Entry of a rollout thread on the server and the command line: keeps the sums of its share of the stripes, adds photographs, gives the stripes back. */
+/** Entry of a rollout thread on the server and the command line: keeps the sums of its share of the stripes, adds photographs, writes the stripes into the map. */
 import { parentPort } from 'node:worker_threads'
 import { bestKernel } from '../rollout/best-kernel'
 import type { Sums } from '../rollout/kernel'
-import { addToBlock, type RolloutJob, rolloutJob, type RolloutStripe } from '../rollout/rollout'
+import { addToBlock, type Rollout, type RolloutJob, rolloutJob } from '../rollout/rollout'
 import type { FromThread, ToThread } from './rollout-threads'
 
 const port = parentPort
 if (!port) throw new Error('rollout-thread-worker.ts runs in a worker thread alone')
 const kernel = bestKernel()
 let job: RolloutJob | null = null
+let whole: Rollout = { width: 0, height: 0, rgba: new Uint8ClampedArray(0), sources: null }
 let stripes: { firstRow: number; rows: number; sums: Sums }[] = []
 
 port.on('message', (message: ToThread) => {
   answer(message).then(
-    (said) => port.postMessage(said, said.say === 'stripes' ? said.stripes.map(({ rgba }) => rgba.buffer as ArrayBuffer) : []),
+    (said) => port.postMessage(said),
     (error: unknown) =>
       port.postMessage({ say: 'failed', message: error instanceof Error ? error.message : String(error) } satisfies FromThread),
   )
@@ -23,6 +24,7 @@ async function answer(message: ToThread): Promise<FromThread> {
   const ready = await kernel
   if (message.say === 'begin') {
     const { surface, photos, size, sampling } = message
+    whole = { ...size, rgba: new Uint8ClampedArray(message.map), sources: null }
     job = rolloutJob(surface, photos, size, { sampling })
     stripes = message.stripes.map((stripe) => ({ ...stripe, sums: ready.sums(size.width, stripe.rows, false) }))
     return { say: 'ready' }
@@ -35,13 +37,10 @@ async function answer(message: ToThread): Promise<FromThread> {
     held.release()
     return { say: 'ready' }
   }
-  const { width } = job.grid
-  const settled = stripes.map(({ firstRow, rows, sums }): RolloutStripe => {
-    const stripe = { firstRow, rows, width, rgba: new Uint8ClampedArray(width * rows * 4), sources: null }
-    sums.settle(rows, width, stripe, 0)
+  for (const { firstRow, rows, sums } of stripes) {
+    sums.settle(rows, whole.width, whole, firstRow * whole.width)
     sums.release()
-    return stripe
-  })
+  }
   stripes = []
-  return { say: 'stripes', stripes: settled }
+  return { say: 'ready' }
 }

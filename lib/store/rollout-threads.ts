@@ -1,30 +1,30 @@
 /**
  * A rollout on the server or the command line, shared between two threads, that reads its photographs one at a time so that memory does not grow with
  * their number: first each for its coarse picture, from which exposures are compared, then each again for its pixels, which both threads add to their
- * stripes. Maps too large for that are made in bands, for each of which the photographs are read again.
+ * stripes; these end up in one map in shared memory. Maps too large for that are made in bands, for each of which the photographs are read again.
  */
 import { Worker } from 'node:worker_threads'
 import type { Surface } from '../journal/surface'
 import type { Sampling } from '../rollout/kernel'
 import { coarseHalvings, coarsePicture, type Picture } from '../rollout/picture'
-import {
-  type Rollout,
-  type RolloutPhoto,
-  type RolloutSize,
-  type RolloutStripe,
-  type RolloutView,
-  type Stripe,
-  stripesOf,
-} from '../rollout/rollout'
+import { type Rollout, type RolloutPhoto, type RolloutSize, type RolloutView, type Stripe, stripesOf } from '../rollout/rollout'
 
 export type PhotoToRead = Omit<RolloutView, 'picture'> & { read: () => Promise<Picture> }
 
 export type ToThread =
-  | { say: 'begin'; surface: Surface; photos: RolloutPhoto[]; size: RolloutSize; sampling: Sampling; stripes: Stripe[] }
+  | {
+      say: 'begin'
+      surface: Surface
+      photos: RolloutPhoto[]
+      size: RolloutSize
+      sampling: Sampling
+      stripes: Stripe[]
+      map: SharedArrayBuffer
+    }
   | { say: 'add'; index: number; picture: Picture }
   | { say: 'finish' }
 
-export type FromThread = { say: 'ready' } | { say: 'stripes'; stripes: RolloutStripe[] } | { say: 'failed'; message: string }
+export type FromThread = { say: 'ready' } | { say: 'failed'; message: string }
 
 const threads = 2
 /** Pixels of the map whose sums are held at a time, 16 bytes each. */
@@ -48,7 +48,7 @@ export async function rolloutInThreads(
     const coarse = coarsePicture(picture, coarseHalvings(picture, camera))
     known.push({ camera, ignore, pictureSize: { width: picture.width, height: picture.height }, coarse })
   }
-  const whole: Rollout = { ...size, rgba: new Uint8ClampedArray(size.width * size.height * 4), sources: null }
+  const map = new SharedArrayBuffer(size.width * size.height * 4)
   const desks = Array.from({ length: threads }, openThread)
   const share = sharedDesk()
   try {
@@ -60,17 +60,16 @@ export async function rolloutInThreads(
         size,
         sampling,
         stripes: band.filter((_, i) => i % threads === k),
+        map,
       }))
       for (const [index, { read }] of photos.entries()) {
         const picture = share(await read())
         await askAll(desks, () => ({ say: 'add', index, picture }))
         if (stopped()) return null
       }
-      for (const said of await askAll(desks, () => ({ say: 'finish' }))) {
-        if (said.say === 'stripes') for (const { firstRow, rgba } of said.stripes) whole.rgba.set(rgba, 4 * firstRow * size.width)
-      }
+      await askAll(desks, () => ({ say: 'finish' }))
     }
-    return whole
+    return { ...size, rgba: new Uint8ClampedArray(map), sources: null }
   } finally {
     await Promise.all(desks.map((desk) => desk.terminate()))
   }

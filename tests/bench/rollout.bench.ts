@@ -12,9 +12,9 @@ import {
   emptyRollout,
   fillStripe,
   type Rollout,
-  type RolloutStripe,
   rolloutJob,
   rolloutPhoto,
+  type RolloutStripe,
   stripesOf,
 } from '../../lib/rollout/rollout'
 import { openRolloutClient } from '../../lib/rollout/rollout-client'
@@ -52,14 +52,21 @@ function inTwoThreads() {
   const client = openRolloutClient(workers)
   client.setPicture('photo', picture)
   const order = { surface, views: [{ photoId: 'photo', camera, ignore: [] }], size: mapSize }
+  const whole = new Uint8ClampedArray(mapSize.width * mapSize.height * 4)
   return {
-    /** The stripes, as the page gets them to draw. */
+    /** The stripes, put together into one map as they come. */
     run: async (sampling: Sampling) => {
-      const stripes: RolloutStripe[] = []
-      await client.render({ ...order, sampling }, (stripe) => stripes.push(stripe))
-      return stripes
+      await client.render({ ...order, sampling }, (stripe) => putStripe(whole, stripe))
+      return whole
     },
     close: () => client.close(),
+  }
+}
+
+function putStripe(whole: Uint8ClampedArray, { firstRow, rows, width, blocks }: RolloutStripe): void {
+  for (const { firstColumn, columns, rgba } of blocks) {
+    for (let row = 0; row < rows; row++)
+      whole.set(rgba.subarray(4 * row * columns, 4 * (row + 1) * columns), 4 * ((firstRow + row) * width + firstColumn))
   }
 }
 
