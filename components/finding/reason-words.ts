@@ -65,6 +65,7 @@ const words: Record<string, Words> = {
   area: { found: 'A patch, longest side', speaks: 'either way', rule: 'pitLongestMm', limit: within },
   'slender-area': { found: 'Three times as long as wide', speaks: 'measured as a line', rule: 'pitSlenderness' },
   named: { found: 'A person named it', speaks: 'to record', rule: null },
+  'not-sure-to-record': { found: 'May still be a line or reach a band', speaks: 'against recording only', rule: 'recordSigmas' },
   'line-near': { found: 'A line lies in it or beside it', speaks: 'against a pit', rule: 'pitLineGapMm', limit: within },
 }
 

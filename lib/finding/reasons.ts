@@ -1,7 +1,7 @@
 /** Why a mark got its pattern: every fact that speaks, with its value and the limit that it is held against. */
 import type { Pattern, Reason } from '../model/findings'
 import type { Mark } from '../model/mark'
-import { angleInterval, isHeatCheck, type MarkContext, type MarkNumbers } from './mark-evidence'
+import { angleInterval, isHeatCheck, isPitOrStain, isSureToRecord, type MarkContext, type MarkNumbers } from './mark-evidence'
 import { atLeast, atMost, type Evidence, isDiagonal } from './pattern'
 import type { PlacementFailure } from './placed-mark'
 import { holeBandMm, radiusBandMm, ruleCard } from './rule-card'
@@ -237,7 +237,8 @@ function certaintyReasons(numbers: MarkNumbers, evidence: Evidence): Reason[] {
   return found
 }
 
-function areaReasons({ placed, measure }: MarkNumbers, { lineNear }: MarkContext): Reason[] {
+function areaReasons(numbers: MarkNumbers, context: MarkContext): Reason[] {
+  const { placed, measure } = numbers
   const { rectangle } = measure
   if (!rectangle) return []
   const found = [
@@ -254,7 +255,18 @@ function areaReasons({ placed, measure }: MarkNumbers, { lineNear }: MarkContext
       ),
     )
   if (placed.mark.named) found.push(reason('named', `a person named it a ${placed.mark.named}`, placed.mark.named, null, ''))
-  if (lineNear) found.push(reason('line-near', `a line lies in it or within ${card.pitLineGapMm} mm`, null, card.pitLineGapMm, 'mm'))
+  if (isPitOrStain(placed.mark, measure, context) && !isSureToRecord(numbers))
+    found.push(
+      reason(
+        'not-sure-to-record',
+        `by ${card.recordSigmas} sigmas it may still reach a band or be a line: not certain enough to be recorded only`,
+        null,
+        card.recordSigmas,
+        '',
+      ),
+    )
+  if (context.lineNear)
+    found.push(reason('line-near', `a line lies in it or within ${card.pitLineGapMm} mm`, null, card.pitLineGapMm, 'mm'))
   return found
 }
 

@@ -25,7 +25,7 @@ export type MarkMeasure = {
   fillets: { front: Measured; rear: Measured }
   holes: { id: string; distance: Measured; aimed: boolean; largerAxis: number }[]
   /** Of an area: its least rectangle, mm. */
-  rectangle: { longest: number; shortest: number } | null
+  rectangle: { longest: number; shortest: number /** Of the longest side less three times the shortest. */; slenderSigma: number } | null
 }
 
 export type MeasureOptions = {
@@ -87,7 +87,18 @@ export function measureMark(
           aimedAt(surface, mouth, ends, pieces, stretch, boundFactor * endSigma(surface, vertices, lineOf, mouth, stretch, propagate)))
       return { id: mouth.id, distance: { value: nearest.distance, sigma: propagate(gradient) }, aimed, largerAxis: mouth.largerAxis }
     }),
-    rectangle: rectangle && { longest: rectangle.longest, shortest: rectangle.shortest },
+    rectangle: rectangle && {
+      longest: rectangle.longest,
+      shortest: rectangle.shortest,
+      slenderSigma: propagate(
+        gradientOf(
+          surface,
+          vertices,
+          (points) => slendernessOf(surface, points),
+          (a, b) => a - b,
+        ),
+      ),
+    },
   }
 }
 
@@ -236,6 +247,12 @@ function deviation(covariance: Float64Array, gradient: Float64Array): number {
     for (let j = 0; j < n; j++) variance += gradient[i] * covariance[i * n + j] * gradient[j]
   }
   return Math.sqrt(Math.max(0, variance))
+}
+
+/** Longest side of the least rectangle less three times its shortest, mm: 0 or more is slender. */
+function slendernessOf(surface: Surface, outline: readonly MapPoint[]): number {
+  const { longest, shortest } = leastRectangle(flatOf(surface, outline))
+  return longest - 3 * shortest
 }
 
 function flatOf(surface: Surface, vertices: readonly MapPoint[]): (readonly [number, number])[] {

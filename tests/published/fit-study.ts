@@ -4,6 +4,7 @@
  */
 import { assess } from '../../lib/finding/assess'
 import { readInspection } from '../../lib/journal/read-inspection'
+import type { MarkFinding } from '../../lib/model/findings'
 import { fitPhoto } from '../../lib/photo/cylinder-fit'
 import { asRotation, type CaseOptions, plainOptions, type RenderedCase, randomCase } from '../fixtures/render/cases'
 import type { TrueNumbers } from '../fixtures/render/drawn-line'
@@ -27,17 +28,27 @@ export type SettingName = keyof typeof settings
 export const quantities = ['angle', 'length', 'fillet', 'hole'] as const
 export type Quantity = (typeof quantities)[number]
 
-export type Sample = { seed: number; mark: string; quantity: Quantity; error: number; sigma: number; floorError: number | null }
+/** A told number less the true one, and the deviation claimed for it. */
+export type Claim = { quantity: Quantity | 'vertex around' | 'vertex along'; error: number; sigma: number }
+export type Sample = Claim & { seed: number; mark: string; quantity: Quantity; floorError: number | null }
 
 /** How many cases a command runs: THROWMARK_CASES, else the small number that belongs to the daily tests. */
 export function caseCount(usual: number): number {
-  const asked = Number(process.env.THROWMARK_CASES ?? usual)
-  if (!(Number.isInteger(asked) && asked > 0))
-    throw new Error(`THROWMARK_CASES is ${process.env.THROWMARK_CASES}: give a whole number above 0`)
+  return wholeNumber('THROWMARK_CASES', usual)
+}
+
+/** The first seed: THROWMARK_FIRST, so that a long run can be cut into pieces. */
+export function firstSeed(usual: number): number {
+  return wholeNumber('THROWMARK_FIRST', usual)
+}
+
+function wholeNumber(name: string, usual: number): number {
+  const asked = Number(process.env[name] ?? usual)
+  if (!(Number.isInteger(asked) && asked > 0)) throw new Error(`${name} is ${process.env[name]}: give a whole number above 0`)
   return asked
 }
 
-/** Signed errors of one case's marks: what is told less what is true, beside the floor's. Distances that are 0 on either side tell nothing. */
+/** Signed errors of one case's marks: what is told less what is true, beside the floor's. */
 export function samplesOf(rendered: RenderedCase, withFloor: boolean): Sample[] {
   const read = readInspection(rendered.inspection)
   if (!read.ok) throw new Error(`seed ${rendered.seed}: ${JSON.stringify(read.reason)}`)
@@ -47,32 +58,33 @@ export function samplesOf(rendered: RenderedCase, withFloor: boolean): Sample[] 
     const truth = rendered.truth[mark.id]
     const pixels = rendered.inspection.marks.find((m) => m.id === mark.id)?.pixels ?? []
     const floor = floorCamera && numbersThrough(rendered, floorCamera, pixels)
-    const hole = mark.oilHoles?.[0]
-    const told: Record<Quantity, [value: number | null, sigma: number | null]> = {
-      angle: [mark.signedAngleDeg, mark.sigma.angleDeg],
-      length: [mark.lengthMm, mark.sigma.lengthMm],
-      fillet: [mark.filletNearestMm, mark.sigma.filletMm],
-      hole: [hole?.distanceMm ?? null, mark.sigma.oilHoleMm],
-    }
-    return quantities.flatMap((quantity): Sample[] => {
-      const [value, sigma] = told[quantity]
-      const real = numberOf(truth, quantity)
-      if (value === null || sigma === null) return []
-      const distance = quantity === 'fillet' || quantity === 'hole'
-      if (distance && (value === 0 || real === 0)) return []
-      const floorValue = floor ? numberOf(floor, quantity) : null
-      return [
-        {
-          seed: rendered.seed,
-          mark: mark.id,
-          quantity,
-          error: difference(quantity, value, real),
-          sigma,
-          floorError: floorValue === null || (distance && floorValue === 0) ? null : difference(quantity, floorValue, real),
-        },
-      ]
+    return claimsOfMark(mark, truth).map((claim): Sample => {
+      const value = floor ? numberOf(floor, claim.quantity) : null
+      const silent = value === null || (isDistance(claim.quantity) && value === 0)
+      const floorError = silent ? null : difference(claim.quantity, value, numberOf(truth, claim.quantity))
+      return { ...claim, seed: rendered.seed, mark: mark.id, floorError }
     })
   })
+}
+
+/** What a finding claims, beside the truth; distances that are 0 on either side say nothing of a sigma. */
+export function claimsOfMark(mark: MarkFinding, truth: TrueNumbers): (Claim & { quantity: Quantity })[] {
+  const told: Record<Quantity, [value: number | null, sigma: number | null]> = {
+    angle: [mark.signedAngleDeg, mark.sigma.angleDeg],
+    length: [mark.lengthMm, mark.sigma.lengthMm],
+    fillet: [mark.filletNearestMm, mark.sigma.filletMm],
+    hole: [mark.oilHoles?.[0].distanceMm ?? null, mark.sigma.oilHoleMm],
+  }
+  return quantities.flatMap((quantity) => {
+    const [value, sigma] = told[quantity]
+    const real = numberOf(truth, quantity)
+    if (value === null || sigma === null || (isDistance(quantity) && (value === 0 || real === 0))) return []
+    return [{ quantity, error: difference(quantity, value, real), sigma }]
+  })
+}
+
+function isDistance(quantity: Quantity): boolean {
+  return quantity === 'fillet' || quantity === 'hole'
 }
 
 function numberOf(numbers: TrueNumbers, quantity: Quantity): number {
