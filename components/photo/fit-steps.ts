@@ -118,7 +118,7 @@ export function standingOf(
 }
 
 export function isOff(residual: HandleResidual): boolean {
-  return residual.studentised > outlierSigmas
+  return residual.leftOut || residual.studentised > outlierSigmas
 }
 
 /** The editor's name of a handle that the fit speaks of. */

@@ -84,7 +84,8 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
   if (!first) return failed({ code: 'contradictory' })
   const refit: Refit = (part, from, afresh) =>
     afresh ? bestEnd(part, startsFor(observations.filter((_, i) => !part.leftOut?.[i])), surface) : followOn(part, from, surface)
-  const { task, end, orElse } = withoutGrossErrors(whole, first, refit, !warm)
+  const sifted = withoutGrossErrors(whole, first, refit, !warm)
+  const { task, end } = sifted
 
   const { state, contourSigns } = end
   const base = baseOf(state.camera, state.surface)
@@ -110,7 +111,7 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
   const quality = fitQuality(bare)
   if (!quality.determined) return failed({ code: 'degenerate', ...counts })
   const fit = { ...bare, sigmas: quality.sigmas, trusted: quality.trusted, residualsWithinRange: quality.residualsWithinRange }
-  return done({ ...fit, warnings: fitWarnings(fit, quality, photo, orElse) })
+  return done({ ...fit, warnings: fitWarnings(fit, quality, photo, sifted) })
 }
 
 /** Where nothing tells the place along the axis, the ends cannot be placed: a long bare cylinder about the same middle. */

@@ -2,11 +2,18 @@
 import type { Warning } from '../model/findings'
 import type { Photo } from '../model/photo'
 import { type FitQuality, trustLimits } from './fit-quality'
-import { handleName } from './handle-name'
+import { handleName, ringName } from './handle-name'
+import type { RingPlace } from '../model/photo'
 import type { HandleRef } from './observation'
 
 /** A handle this many of its own sigmas off is named (common practice, no source). */
 export const outlierSigmas = 4
+
+/** What the search for gross errors could not tell, and whole rings that it left out. */
+type Doubts = {
+  orElse: ReadonlyMap<HandleRef, HandleRef>
+  rings: readonly { handle: HandleRef & { kind: 'ring' }; lieOn: RingPlace | null }[]
+}
 
 /** Of picks that are off but not left out, only the worst are named. */
 const mostNamed = 3
@@ -22,12 +29,24 @@ type Judged = {
   residuals: readonly { handle: HandleRef; residualPx: number; residualMm: number; studentised: number; leftOut: boolean }[]
 }
 
-export function fitWarnings(fit: Judged, quality: FitQuality, photo: Photo, orElse?: ReadonlyMap<HandleRef, HandleRef>): Warning[] {
+export function fitWarnings(fit: Judged, quality: FitQuality, photo: Photo, doubts?: Doubts): Warning[] {
   const warnings: Warning[] = []
   const worst = [...fit.residuals].sort((a, b) => b.studentised - a.studentised)
-  const off = worst.filter((r) => r.studentised > outlierSigmas)
-  for (const r of off.filter((one, i) => one.leftOut || i < mostNamed)) {
-    const other = orElse?.get(r.handle)
+  const wholeRings = new Set(doubts?.rings.map(({ handle }) => handle.ring))
+  const off = worst.filter((r) => r.leftOut || r.studentised > outlierSigmas)
+  for (const { handle, lieOn } of doubts?.rings ?? []) {
+    const name = ringName(handle.at)
+    const own = fit.residuals.filter((r) => r.handle.kind === 'ring' && r.handle.ring === handle.ring)
+    const mm = Math.max(...own.map((r) => r.residualMm))
+    const better = lieOn === null ? '' : ` They lie on the ${ringName(lieOn)}.`
+    warnings.push({
+      code: 'ring-off',
+      text: `Look again at the ${name}: its points lie up to ${mm.toFixed(2)} mm from where the other handles put it, and are left out.${better}`,
+    })
+  }
+  const single = off.filter(({ handle }) => handle.kind !== 'ring' || !wholeRings.has(handle.ring))
+  for (const r of single.filter((one, i) => one.leftOut || i < mostNamed)) {
+    const other = doubts?.orElse.get(r.handle)
     const doubt = other ? ` Or the ${handleName(other)} is off: either alone would explain it.` : ''
     warnings.push({
       code: 'handle-off',

@@ -10,7 +10,9 @@ import { type FitTask, informationOf, type WhitenedScalar, whitenedScalars } fro
 import { leastShare, studentisedSize } from './fit-residuals'
 import { outlierSigmas } from './fit-warnings'
 import { handleKey } from './handle-name'
+import type { RingPlace } from '../model/photo'
 import type { HandleRef, Observation } from './observation'
+import { emptyReading, readObservation } from './reading'
 import { chiSquare99, chiSquare999 } from './quantiles'
 import { inverseOfPositiveDefinite, quadraticForm } from './symmetric-matrix'
 
@@ -19,14 +21,18 @@ export type Sifted = {
   end: End
   /** For each left-out pick the one that would explain the contradiction as well, if there is one. */
   orElse: Map<HandleRef, HandleRef>
+  rings: RingOff[]
 }
+
+/** A ring whose picks are nearly all left out, and the place whose ring they do lie on. */
+export type RingOff = { handle: HandleRef & { kind: 'ring' }; lieOn: RingPlace | null }
 
 /** Goes on from an end with other picks left out; `afresh` from starts of its own. */
 export type Refit = (task: FitTask, from: End, afresh: boolean) => End | null
 
 /** The task without its gross errors and its end; both as they were where there are none, or too many to tell which. */
 export function withoutGrossErrors(task: FitTask, end: End, refit: Refit, thorough: boolean): Sifted {
-  const asTheyWere: Sifted = { task, end, orElse: new Map() }
+  const asTheyWere: Sifted = { task, end, orElse: new Map(), rings: [] }
   const whole = standingOf(task, end)
   if (!whole || (whole.agrees && whole.worst <= outlierSigmas)) return asTheyWere
   let best = trimmed(
@@ -42,7 +48,8 @@ export function withoutGrossErrors(task: FitTask, end: End, refit: Refit, thorou
       if (other && (!best || other.truncated < best.truncated)) best = other
     }
   }
-  return best ? { task: best.task, end: best.end, orElse: alternatives(best.task, best.standing) } : asTheyWere
+  if (!best) return asTheyWere
+  return { task: best.task, end: best.end, orElse: alternatives(best.task, best.standing), rings: ringsOff(best) }
 }
 
 const mostRounds = 10
@@ -53,12 +60,13 @@ function trimmed(task: FitTask, from: End, omitted: boolean[], refit: Refit, afr
   const most = Math.floor(task.observations.length / 6)
   let leftOut = omitted
   let end: End | null = from
+  const timesDropped = new Uint8Array(task.observations.length)
   for (let round = 0; round < mostRounds; round++) {
     const current: FitTask = { ...task, leftOut }
     if (leftOut.some(Boolean)) end = refit(current, end, afresh && round === 0)
     const standing = end && standingOf(current, end)
     if (!end || !standing) return null
-    const next = nextOmission(leftOut, standing)
+    const next = nextOmission(leftOut, standing, timesDropped)
     if (next) {
       leftOut = next
       continue
@@ -71,16 +79,18 @@ function trimmed(task: FitTask, from: End, omitted: boolean[], refit: Refit, afr
   return null
 }
 
-/** Drops what lies off nearly as far as the worst; with nothing to drop takes back what lies near; null where nothing changes. */
-function nextOmission(leftOut: readonly boolean[], { studentised }: Standing): boolean[] | null {
-  let worst = 0
-  leftOut.forEach((out, i) => {
-    if (!out) worst = Math.max(worst, studentised[i])
-  })
+/**
+ * Drops what lies off nearly as far as the worst; with nothing to drop takes back what lies near, but never what has been dropped twice;
+ * null where nothing changes.
+ */
+function nextOmission(leftOut: readonly boolean[], { studentised, worst }: Standing, timesDropped: Uint8Array): boolean[] | null {
   const limit = Math.max(outlierSigmas, worst / 2)
-  if (worst > outlierSigmas) return leftOut.map((out, i) => out || studentised[i] > limit)
-  if (!leftOut.some((out, i) => out && studentised[i] <= outlierSigmas)) return null
-  return leftOut.map((out, i) => out && studentised[i] > outlierSigmas)
+  const next = leftOut.map((out, i) => {
+    if (worst <= outlierSigmas) return out && (studentised[i] > outlierSigmas || timesDropped[i] > 1)
+    if (!out && studentised[i] > limit) timesDropped[i]++
+    return out || studentised[i] > limit
+  })
+  return next.some((out, i) => out !== leftOut[i]) ? next : null
 }
 
 type Standing = {
@@ -163,6 +173,31 @@ function alternatives(task: FitTask, { scalars, covariance, chiSquare, degreesOf
   }
   return orElse
 }
+
+const ringPlaces = ['front-cheek', 'front-fillet', 'rear-fillet', 'rear-cheek'] as const
+
+function ringsOff({ task, end }: Trimmed): RingOff[] {
+  const rings = new Map<number, { handle: HandleRef & { kind: 'ring' }; picks: Observation[]; out: number }>()
+  task.observations.forEach((pick, i) => {
+    if (pick.handle.kind !== 'ring') return
+    const ring = rings.get(pick.handle.ring) ?? { handle: pick.handle, picks: [], out: 0 }
+    ring.picks.push(pick)
+    if (task.leftOut?.[i]) ring.out++
+    rings.set(pick.handle.ring, ring)
+  })
+  const reading = emptyReading()
+  const liesOn = (pick: Observation, at: RingPlace) =>
+    readObservation(end.state, { ...pick, type: 'circle', at }, end.contourSigns, reading) &&
+    Math.abs(reading.residualsPx[0]) <= outlierSigmas * task.pickSigmaPx
+  return [...rings.values()]
+    .filter(({ picks, out }) => picks.length > 1 && out >= nearlyAll * picks.length)
+    .map(({ handle, picks }) => ({
+      handle,
+      lieOn: ringPlaces.find((at) => picks.filter((pick) => liesOn(pick, at)).length >= nearlyAll * picks.length) ?? null,
+    }))
+}
+
+const nearlyAll = 0.7
 
 function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0

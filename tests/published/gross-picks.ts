@@ -9,8 +9,6 @@ import { type Noise, noiseFrom } from '../fixtures/render/noise'
 /** Where a spoilt pick stands in the handles. */
 export type Spoilt = { part: 'side' | 'ring' | 'hole'; list: number; index: number; offPx: number }
 
-type Pixel = [number, number]
-
 /** Least and greatest distance that a pick is put off, px of a picture 4000 wide: a wrong edge, a slip, a tap elsewhere. */
 const offPx = [8, 250] as const
 
@@ -64,12 +62,7 @@ export function misnamedRing(seed: number, named: RingName, options: Partial<Cas
   return rendered
 }
 
-/** Every pick as JSON path and place, for finding a spoilt one in what the fit says. */
-export function pathOf({ part, list, index }: Omit<Spoilt, 'offPx'>): string {
-  return part === 'hole' ? `hole ${index}` : `${part} ${list} ${index}`
-}
-
-export function pixelOfPick(handles: Picks, { part, list, index }: Omit<Spoilt, 'offPx'>): Pixel {
-  if (part === 'hole') return handles.oilHoles[index].center
-  return part === 'side' ? handles.sides[list][index] : handles.rings[list].points[index]
+/** A pick's place in a word, for finding a spoilt one in what the fit says. */
+export function placeName({ part, list, index }: Omit<Spoilt, 'offPx'>): string {
+  return `${part} ${list} ${index}`
 }
