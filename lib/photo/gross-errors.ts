@@ -34,7 +34,8 @@ export type Refit = (task: FitTask, from: End, afresh: boolean) => End | null
 export function withoutGrossErrors(task: FitTask, end: End, refit: Refit, thorough: boolean): Sifted {
   const asTheyWere: Sifted = { task, end, orElse: new Map(), rings: [] }
   const whole = standingOf(task, end)
-  if (!whole || (whole.agrees && whole.worst <= outlierSigmas)) return asTheyWere
+  // gross errors that hide each other bend everything: a misfit with no pick off that is this small is the noise's own
+  if (!whole || (whole.worst <= outlierSigmas && whole.chiSquare <= hiddenFactor * chiSquare99(whole.degreesOfFreedom))) return asTheyWere
   let best = trimmed(
     task,
     end,
@@ -52,6 +53,7 @@ export function withoutGrossErrors(task: FitTask, end: End, refit: Refit, thorou
   return { task: best.task, end: best.end, orElse: alternatives(best.task, best.standing), rings: ringsOff(best) }
 }
 
+const hiddenFactor = 3
 const mostRounds = 10
 
 type Trimmed = { task: FitTask; end: End; standing: Standing; truncated: number }
@@ -73,7 +75,7 @@ function trimmed(task: FitTask, from: End, omitted: boolean[], refit: Refit, afr
     }
     const count = leftOut.filter(Boolean).length
     const allowed = count > 0 && (count <= most || isOneHandle(task.observations, leftOut))
-    if (!allowed || !standing.nearlyAgrees) return null
+    if (!allowed || !standing.agrees) return null
     return { task: current, end, standing, truncated: standing.chiSquare + outlierSigmas ** 2 * count }
   }
   return null
@@ -102,10 +104,8 @@ type Standing = {
   chiSquare: number
   degreesOfFreedom: number
   worst: number
-  /** Within its 99 % range. */
-  agrees: boolean
   /** Within its 99.9 % range: what is left after trimming is not to fail for its own noise. */
-  nearlyAgrees: boolean
+  agrees: boolean
 }
 
 function standingOf(task: FitTask, { state, contourSigns }: End): Standing | null {
@@ -127,17 +127,8 @@ function standingOf(task: FitTask, { state, contourSigns }: End): Standing | nul
   }
   for (const prior of task.priors.list) chiSquare += prior.evaluate(state).residual ** 2
   const degreesOfFreedom = rows + task.priors.list.length - n
-  const within = (limit: (degrees: number) => number) => degreesOfFreedom > 0 && chiSquare <= limit(degreesOfFreedom)
-  return {
-    studentised,
-    scalars,
-    covariance,
-    chiSquare,
-    degreesOfFreedom,
-    worst,
-    agrees: within(chiSquare99),
-    nearlyAgrees: within(chiSquare999),
-  }
+  const agrees = degreesOfFreedom > 0 && chiSquare <= chiSquare999(degreesOfFreedom)
+  return { studentised, scalars, covariance, chiSquare, degreesOfFreedom, worst, agrees }
 }
 
 function byPick(scalars: readonly WhitenedScalar[], count: number): WhitenedScalar[][] {

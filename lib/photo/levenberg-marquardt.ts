@@ -27,11 +27,11 @@ export type LeastSquaresOptions = {
   firstDamping?: number
   /** Stop when both the actual and the predicted relative reduction of the cost are this small. */
   costTolerance?: number
-  /** A cost to come under: given up, unconverged, where even twenty more steps like the last one would not. */
+  /** A cost to come under: given up, unconverged, where even four more steps like the last one would not. */
   rivalCost?: number
 }
 
-const stepsToRival = 20
+const stepsToRival = 4
 
 export type LeastSquaresSolution = {
   parameters: Float64Array
