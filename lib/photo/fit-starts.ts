@@ -24,14 +24,15 @@ export type StartSearch = {
 
 export function fitStarts(surface: Surface, observations: readonly Observation[], lens: Lens): StartSearch {
   const picks = observations.map((o) => startPick(surface, o, lens))
+  const room = meetingRoom(picks.length)
   return {
     starts() {
       const towards = unit(picks.reduce((sum, { ray }) => add(sum, unit(ray)), [0, 0, 0] as Vec3))
       const fromSides = axesFromSides(surface, picks, towards)
-      const [lines, sample] = fromSides.length > 0 ? [fromSides, picks] : [axesOnGrid(surface, towards), thinned(picks)]
+      const [lines, sample] = fromSides.length > 0 ? [fromSides, picks] : [axesOnGrid(surface, picks, towards), thinned(picks)]
       return lines
         .flatMap(({ direction, through }) =>
-          [1, -1].map((sense) => placed(sample, poseBase(surface, lens, scale(direction, sense), through))),
+          [1, -1].map((sense) => placed(sample, poseBase(surface, lens, scale(direction, sense), through), room)),
         )
         .sort((p, q) => p.roughCost - q.roughCost)
     },
@@ -39,7 +40,9 @@ export function fitStarts(surface: Surface, observations: readonly Observation[]
       const direction: Vec3 = [rotation[2], rotation[5], rotation[8]]
       const view = unit(translation)
       const mirrored = subtract(direction, scale(view, 2 * dot(direction, view)))
-      return [scale(direction, -1), mirrored, scale(mirrored, -1)].map((d) => placed(picks, poseBase(own.surface, own, d, translation)))
+      return [scale(direction, -1), mirrored, scale(mirrored, -1)].map((d) =>
+        placed(picks, poseBase(own.surface, own, d, translation), room),
+      )
     },
   }
 }
@@ -96,16 +99,20 @@ function axesFromSides(surface: Surface, picks: readonly StartPick[], towards: V
 /** Radians, beside what the sides say. */
 const tilts = [0, 0.25, -0.25, 0.5, -0.5, 0.8, -0.8]
 
-function axesOnGrid(surface: Surface, towards: Vec3): AxisLine[] {
+/** Directions and tilts at the distances at which the journal, or half of it, would fill what the picks take up of the view. */
+function axesOnGrid(surface: Surface, picks: readonly StartPick[], towards: Vec3): AxisLine[] {
+  const widest = picks.reduce((least, { ray }) => Math.min(least, dot(unit(ray), towards)), 1)
+  const filling = Math.hypot(surface.radius, surface.width / 2) / Math.tan(Math.acos(Math.max(0.1, Math.min(1 - 1e-9, widest))))
   const right = unit(cross(Math.abs(towards[1]) < 0.9 ? [0, 1, 0] : [1, 0, 0], towards))
   const down = cross(towards, right)
   const lines: AxisLine[] = []
-  for (const distance of [3, 4.5, 7, 11, 18, 30]) {
+  for (const share of [0.55, 0.8, 1.15]) {
+    const distance = Math.max(1.5 * surface.radius, share * filling)
     for (let turn = 0; turn < Math.PI - 1e-9; turn += Math.PI / 12) {
       for (const tilt of [0, 0.3, -0.3, 0.7, -0.7]) {
         const flat = add(scale(right, Math.cos(turn)), scale(down, Math.sin(turn)))
         const direction = add(scale(flat, Math.cos(tilt)), scale(towards, Math.sin(tilt)))
-        lines.push({ direction, through: scale(towards, distance * surface.radius) })
+        lines.push({ direction, through: scale(towards, distance) })
       }
     }
   }
@@ -121,17 +128,22 @@ function poseBase(surface: Surface, { width, height, focalPx, k1 }: Lens, direct
   return { width, height, focalPx, k1, rotation, translation: through, surface }
 }
 
+/** Where each pick's ray meets its cylinder: written over by the next pose that is tried. */
+type MeetingRoom = { fromAxis: Float64Array; axials: Float64Array; cosines: Float64Array; sines: Float64Array }
+
+function meetingRoom(count: number): MeetingRoom {
+  const row = () => new Float64Array(count)
+  return { fromAxis: row(), axials: row(), cosines: row(), sines: row() }
+}
+
 /**
  * Slides and rolls a pose so that rings, holes and clock points lie where they were picked, on average. The rough cost
  * sums what is left, each miss in hundredths of the journal's radius and none of them dominating.
  */
-function placed(picks: readonly StartPick[], base: FitBase): FitStart {
+function placed(picks: readonly StartPick[], base: FitBase, room: MeetingRoom): FitStart {
   const { surface } = base
+  const { fromAxis, axials, cosines, sines } = room
   const origin = applyTransposed(base.rotation, scale(base.translation, -1))
-  const fromAxis = new Float64Array(picks.length)
-  const axials = new Float64Array(picks.length)
-  const cosines = new Float64Array(picks.length)
-  const sines = new Float64Array(picks.length)
   const slides: number[] = []
   const sideOff = [0, 0]
   let rollCos = 0
@@ -139,7 +151,10 @@ function placed(picks: readonly StartPick[], base: FitBase): FitStart {
   for (let i = 0; i < picks.length; i++) {
     const { ray, list, axial, radius, angle } = picks[i]
     // where the ray meets the near side of the pick's cylinder, or comes nearest to its axis
-    const [dx, dy, dz] = applyTransposed(base.rotation, ray)
+    const r = base.rotation
+    const dx = r[0] * ray[0] + r[3] * ray[1] + r[6] * ray[2]
+    const dy = r[1] * ray[0] + r[4] * ray[1] + r[7] * ray[2]
+    const dz = r[2] * ray[0] + r[5] * ray[1] + r[8] * ray[2]
     const a = dx * dx + dy * dy
     const nearest = a > 0 ? -(origin[0] * dx + origin[1] * dy) / a : 0
     const off = a > 0 ? (origin[0] * dy - origin[1] * dx) / Math.sqrt(a) : 0
