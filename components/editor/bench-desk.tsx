@@ -10,6 +10,7 @@ import { RolloutWork } from '@/components/map/rollout-work'
 import { DropGround } from '@/components/photo/add-photos'
 import { AlignmentWork } from '@/components/photo/alignment-work'
 import { FitBench } from '@/components/photo/fit-bench'
+import { LiftsLink } from '@/components/lift/lifts-link'
 import { NextPhotoAdvice } from '@/components/photo/next-photo-advice'
 import { PhotoCaption } from '@/components/photo/photo-caption'
 import { PhotoPane } from '@/components/photo/photo-pane'
@@ -124,6 +125,7 @@ export function BenchDesk(props: BenchLayoutProps) {
           ) : null}
           <PhotoStrip model={model} chosen={photo?.id ?? null} onChoose={onPhoto} onFiles={onFiles} />
           <NextPhotoAdvice {...bench.nextPhoto} model={model} unseen={unseen} />
+          <LiftsLink shaftId={shaftId} journalId={model.row.value.id} />
           {model.photos.length === 0 ? (
             <p className="note">
               Drop photographs here, or add them. Eight around the journal, both cheeks and an oil hole or witness mark in view, show all of

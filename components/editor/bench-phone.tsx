@@ -9,6 +9,7 @@ import { RolloutWork } from '@/components/map/rollout-work'
 import { DropGround } from '@/components/photo/add-photos'
 import { AlignmentWork } from '@/components/photo/alignment-work'
 import { removePhoto } from '@/components/photo/photo-caption'
+import { LiftsLink } from '@/components/lift/lifts-link'
 import { NextPhotoAdvice } from '@/components/photo/next-photo-advice'
 import { PhotoPane } from '@/components/photo/photo-pane'
 import { PhotoStrip } from '@/components/photo/photo-strip'
@@ -136,6 +137,7 @@ export function BenchPhone(props: BenchLayoutProps) {
           }}
           onFiles={onFiles}
         />
+        <LiftsLink shaftId={shaftId} journalId={model.row.value.id} />
         {photo ? (
           <p className={styles.photoLine}>
             <span>

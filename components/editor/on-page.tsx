@@ -9,6 +9,10 @@ export const FitOnPage = dynamic(() => import('@/components/photo/fit-page').the
   ssr: false,
   loading: waiting,
 })
+export const LiftsOnPage = dynamic(() => import('@/components/lift/lifts-page').then((module) => module.LiftsPage), {
+  ssr: false,
+  loading: waiting,
+})
 export const FindingsOnPage = dynamic(() => import('@/components/finding/findings-page').then((module) => module.FindingsPage), {
   ssr: false,
   loading: waiting,

@@ -5,8 +5,11 @@ import { useCallback, useEffect, useState } from 'react'
 /** The widths in which the server makes previews. */
 export type PreviewWidth = 320 | 800 | 1600 | 2400 | 'full'
 
-export function previewPath(photoRow: string, width: PreviewWidth): string {
-  return `/api/photos/${photoRow}/preview?width=${width}`
+/** What the picture belongs to: a photograph of a journal, or a flat lift. */
+export type PictureOf = 'photos' | 'lifts'
+
+export function previewPath(row: string, width: PreviewWidth, of: PictureOf = 'photos'): string {
+  return `/api/${of}/${row}/preview?width=${width}`
 }
 
 /** The smallest preview that still gives each of so many screen px across the photograph its own. */
@@ -29,6 +32,7 @@ export function usePhotoPicture(
   photoRow: string,
   photoWidth: number,
   sha256: string,
+  of: PictureOf = 'photos',
 ): PictureState & { onNearness: (scale: number) => void } {
   const [width, setWidth] = useState(() => previewFor(photoWidth, leastShown))
   const onNearness = useCallback(
@@ -45,7 +49,7 @@ export function usePhotoPicture(
   useEffect(() => {
     if (enough) return
     const stop = new AbortController()
-    loadBitmap(previewPath(photoRow, next), stop.signal).then(
+    loadBitmap(previewPath(photoRow, next, of), stop.signal).then(
       (image) => setState({ picture, wide, image, failed: false }),
       () => {
         if (!stop.signal.aborted)
@@ -53,7 +57,7 @@ export function usePhotoPicture(
       },
     )
     return () => stop.abort()
-  }, [photoRow, picture, next, wide, enough])
+  }, [photoRow, picture, next, wide, enough, of])
   return { image: current ? state.image : null, failed: current && state.failed, onNearness }
 }
 

@@ -5,8 +5,8 @@
 import { z } from 'zod'
 import { idSchema, pixelSchema } from './primitives'
 
-/** A point of the picture whose place on the flat lift is known: on a rule beside it, or on the lift's own grid. */
-export const liftScalePointSchema = z.strictObject({ pixel: pixelSchema, xMm: z.number(), yMm: z.number() })
+/** A point of the picture whose place on the flat lift is known: on a rule beside it, or on the lift's own grid. null: tapped, not typed yet. */
+export const liftScalePointSchema = z.strictObject({ pixel: pixelSchema, xMm: z.number().nullable(), yMm: z.number().nullable() })
 
 /** Points along one line that runs around the journal: a tangent line, or an inked line at that axial place. */
 export const liftEdgeSchema = z.strictObject({

@@ -23,9 +23,13 @@ export type LaidFlat = { turn: number; around: number; along: number; mirror: 1 
 /** Places of the unknowns: eight entries of the homography, turn, shift around and along, how far front, rear and witness line lie off, mm. */
 export const liftUnknowns = { turn: 8, around: 9, along: 10, front: 11, rear: 12, witness: 13, count: 14 }
 
+/** `index`: its place in the lift's list. */
+export type KnownPoint = { pixel: Pixel; xMm: number; yMm: number; index: number }
+
 export type LiftTask = {
   surface: Surface
   lift: Lift
+  scalePoints: readonly KnownPoint[]
   scaled: Omit<ScaledPlane, 'entries'>
   mirror: 1 | -1
   /** mm around over this is the angle. */
@@ -86,9 +90,9 @@ export function startLaid(surface: Surface, lift: Lift, plane: ScaledPlane, wrap
 }
 
 export function weightsAt(task: LiftTask, parameters: Float64Array): LiftWeights | null {
-  const { lift, scaled, pickSigmaPx } = task
+  const { lift, scalePoints, scaled, pickSigmaPx } = task
   const points: LiftWeights['points'] = []
-  for (const { xMm, yMm } of lift.scalePoints) {
+  for (const { xMm, yMm } of scalePoints) {
     const at = projected(parameters, scaledPoint(scaled.toFlat, { x: xMm, y: yMm }))
     if (!at) return null
     const k = (lift.scaleSigmaMm * scaled.toPixel.size) / scaled.toFlat.size
@@ -101,23 +105,23 @@ export function weightsAt(task: LiftTask, parameters: Float64Array): LiftWeights
   }
   const placeOf = placerAt(task, parameters)
   const lines: LiftWeights['lines'] = []
-  for (const of of ['front', 'rear', 'witness'] as const)
-    for (const [index, pixel] of lift[of].pixels.entries()) {
+  for (const line of ['front', 'rear', 'witness'] as const)
+    for (const [index, pixel] of lift[line].pixels.entries()) {
       const slopes = [0, 1].map((axis) => {
         const [low, high] = [-0.5, 0.5].map((by) => placeOf([pixel[0] + (axis === 0 ? by : 0), pixel[1] + (axis === 1 ? by : 0)]))
-        return low && high ? (of === 'witness' ? high.around - low.around : high.s - low.s) : Number.NaN
+        return low && high ? (line === 'witness' ? high.around - low.around : high.s - low.s) : Number.NaN
       })
       const sigmaMm = pickSigmaPx * Math.hypot(slopes[0], slopes[1])
       if (!(sigmaMm > 0)) return null
-      lines.push({ of, index, pixel, sigmaMm })
+      lines.push({ of: line, index, pixel, sigmaMm })
     }
   return { points, lines }
 }
 
 export function whitened(task: LiftTask, weights: LiftWeights, parameters: Float64Array): Float64Array | null {
-  const { lift, surface, scaled, wrapRadius } = task
+  const { lift, scalePoints, surface, scaled, wrapRadius } = task
   const out: number[] = []
-  for (const [i, { pixel, xMm, yMm }] of lift.scalePoints.entries()) {
+  for (const [i, { pixel, xMm, yMm }] of scalePoints.entries()) {
     const at = projected(parameters, scaledPoint(scaled.toFlat, { x: xMm, y: yMm }))
     if (!at) return null
     const du = at.u * scaled.toPixel.size + scaled.toPixel.x - pixel[0]
@@ -133,7 +137,7 @@ export function whitened(task: LiftTask, weights: LiftWeights, parameters: Float
       out.push((place.around - ((lift.witness.angleDeg * Math.PI) / 180) * wrapRadius - parameters[liftUnknowns.witness]) / sigmaMm)
     else out.push((place.s - edgeS(surface, of, lift[of]) - parameters[liftUnknowns[of]]) / sigmaMm)
   }
-  for (const of of ['front', 'rear', 'witness'] as const) out.push(parameters[liftUnknowns[of]] / Math.max(1e-6, lift.lineSigmaMm))
+  for (const line of ['front', 'rear', 'witness'] as const) out.push(parameters[liftUnknowns[line]] / Math.max(1e-6, lift.lineSigmaMm))
   return Float64Array.from(out)
 }
 

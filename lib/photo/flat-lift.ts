@@ -11,6 +11,7 @@ import { defaultPickSigmaPx } from '../model/photo'
 import { done, failed, type Result } from '../model/result'
 import { inverseHomography, matrixOf, normalMatrix, type ScaledPlane, startHomography, throughHomography } from './homography'
 import {
+  type KnownPoint,
   type LaidFlat,
   liftedFlat,
   type LiftTask,
@@ -66,7 +67,8 @@ export type LiftFit = {
 const fewestPoints = 4
 
 export function fitLift(surface: Surface, lift: Lift): Result<LiftFit, LiftFailure> {
-  const { scalePoints, front, rear, witness } = lift
+  const { front, rear, witness } = lift
+  const scalePoints = knownPoints(lift)
   if (scalePoints.length < fewestPoints) return failed({ code: 'few-points', have: scalePoints.length, need: fewestPoints })
   const plane = startHomography(scalePoints.map(({ pixel: [x, y], xMm, yMm }) => ({ flat: { x: xMm, y: yMm }, pixel: { x, y } })))
   if (!plane.ok) return failed({ code: 'points-on-a-line' })
@@ -82,7 +84,7 @@ export function fitLift(surface: Surface, lift: Lift): Result<LiftFit, LiftFailu
   const first = new Float64Array(liftUnknowns.count)
   first.set(plane.value.entries)
   first.set([start.turn, start.around, start.along], liftUnknowns.turn)
-  const task = { surface, lift, scaled, mirror: start.mirror, wrapRadius, pickSigmaPx }
+  const task = { surface, lift, scalePoints, scaled, mirror: start.mirror, wrapRadius, pickSigmaPx }
   const weights = weightsAt(task, first)
   if (!weights) return failed({ code: 'contradictory' })
   const residualsAt = (parameters: Float64Array) => whitened(task, weights, parameters)
@@ -119,6 +121,11 @@ export function fitLift(surface: Surface, lift: Lift): Result<LiftFit, LiftFailu
   })
 }
 
+/** The points whose place was typed, with their places in the lift's list. */
+function knownPoints(lift: Lift): KnownPoint[] {
+  return lift.scalePoints.flatMap(({ pixel, xMm, yMm }, index) => (xMm === null || yMm === null ? [] : [{ pixel, xMm, yMm, index }]))
+}
+
 /** Noise of a tapped point on a flat picture: as a pick on a photograph, but never under 0.5 px. */
 export function liftPickSigmaPx(width: number): number {
   return Math.max(0.5, defaultPickSigmaPx(width))
@@ -130,14 +137,14 @@ export function liftPixel(fit: LiftFit, { theta, s }: MapPoint): { u: number; v:
   return at && { u: at.x, v: at.y }
 }
 
-function residualList({ lift }: LiftTask, residuals: Float64Array, weights: LiftWeights, toFlat: Mat3): LiftResidual[] {
-  const scale = lift.scalePoints.map(({ pixel: [x, y], xMm, yMm }, index): LiftResidual => {
+function residualList({ scalePoints }: LiftTask, residuals: Float64Array, weights: LiftWeights, toFlat: Mat3): LiftResidual[] {
+  const scale = scalePoints.map(({ pixel: [x, y], xMm, yMm, index }, row): LiftResidual => {
     const flat = throughHomography(toFlat, { x, y })
     const mm = flat ? Math.hypot(flat.x - xMm, flat.y - yMm) : Number.POSITIVE_INFINITY
-    return { of: 'scale', index, mm, sigmas: Math.hypot(residuals[2 * index], residuals[2 * index + 1]) }
+    return { of: 'scale', index, mm, sigmas: Math.hypot(residuals[2 * row], residuals[2 * row + 1]) }
   })
   const lines = weights.lines.map(({ of, index, sigmaMm }, i): LiftResidual => {
-    const sigmas = residuals[2 * lift.scalePoints.length + i]
+    const sigmas = residuals[2 * scalePoints.length + i]
     return { of, index, mm: Math.abs(sigmas) * sigmaMm, sigmas: Math.abs(sigmas) }
   })
   return [...scale, ...lines]

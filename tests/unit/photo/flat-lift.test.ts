@@ -51,6 +51,7 @@ describe('a flat lift', () => {
       return fit.ok ? 'fitted' : fit.reason.code
     }
     expect(reason({ scalePoints: lift.scalePoints.slice(0, 3) })).toBe('few-points')
+    expect(reason({ scalePoints: lift.scalePoints.map((point, i) => (i === 1 ? { ...point, yMm: null } : point)) })).toBe('few-points')
     const onALine = lift.scalePoints.map((point, i) => ({
       ...point,
       pixel: [100 * i, 50 * i] as [number, number],
@@ -66,7 +67,7 @@ describe('a flat lift', () => {
 
   it('a mistyped place among five points is found out, and nothing is measured before it is mended', () => {
     const drawn = liftCase(21, { points: 5 })
-    const scalePoints = drawn.lift.scalePoints.map((point, i) => (i === 2 ? { ...point, xMm: point.xMm + 8 } : point))
+    const scalePoints = drawn.lift.scalePoints.map((point, i) => (i === 2 ? { ...point, xMm: (point.xMm ?? 0) + 8 } : point))
     const fit = fitted({ ...drawn, lift: { ...drawn.lift, scalePoints } })
     expect(fit.residualsWithinRange).toBe(false)
     expect(liftMark(fit, [drawn.places[0].pixel])).toEqual({ ok: false, reason: { code: 'contradicts' } })
