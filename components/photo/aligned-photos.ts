@@ -2,12 +2,12 @@
 import type { BenchDocument, Row } from '@/components/editor/document'
 import type { Journal } from '@/lib/model/journal'
 import type { Photo } from '@/lib/model/photo'
-import type { Fit } from '@/lib/photo/cylinder-fit'
+import type { AlignedPhotos } from '@/lib/photo/alignment-record'
 
 export type AlignedJournal = {
   madeFrom: readonly unknown[]
   /** By the photographs' names. */
-  fits: ReadonlyMap<string, Fit>
+  photos: ReadonlyMap<string, AlignedPhotos[number]>
 }
 
 export type Aligned = {

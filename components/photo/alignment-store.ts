@@ -8,7 +8,6 @@ import type { BenchDocument } from '@/components/editor/document'
 import type { Journal } from '@/lib/model/journal'
 import type { Result } from '@/lib/model/result'
 import type { JournalAlignment } from '@/lib/photo/alignment-record'
-import { fitOfRecord } from '@/lib/photo/fit-record'
 import { alignmentText } from '@/lib/rollout/alignment-source'
 import { type Aligned, type AlignedJournal, alignedJournal, alignmentInputs, notAligned, photosOf } from './aligned-photos'
 
@@ -76,8 +75,8 @@ async function taken(before: Aligned, document: BenchDocument, answers: readonly
     const answer = answers.find((one) => one.journalId === journal.id)
     if (held) journals.set(journal.id, held)
     else if (answer?.state === 'ready' && answer.photos && answer.key === (await keyOf(document, journal))) {
-      const fits = new Map(answer.photos.map(({ photoId, fit }) => [photoId, fitOfRecord(fit)]))
-      journals.set(journal.id, { madeFrom: alignmentInputs(document, journal), fits })
+      const photos = new Map(answer.photos.map((one) => [one.photoId, one]))
+      journals.set(journal.id, { madeFrom: alignmentInputs(document, journal), photos })
     }
   }
   return {

@@ -2,7 +2,8 @@
 import type { BenchDocument } from '@/components/editor/document'
 import type { Journal } from '@/lib/model/journal'
 import type { Photo } from '@/lib/model/photo'
-import { done, type Result } from '@/lib/model/result'
+import type { Result } from '@/lib/model/result'
+import { outcomeOfRecord } from '@/lib/photo/alignment-record'
 import { type Fit, type FitFailure, fitPhoto } from '@/lib/photo/cylinder-fit'
 import type { LensData } from '@/lib/photo/lens-priors'
 import { type Aligned, alignedJournal, photosOf } from './aligned-photos'
@@ -23,11 +24,12 @@ export function fitOf(journal: Journal, photo: Photo, lens: LensData | null): Fi
 
 /** The fits of a journal's photographs by row id, the aligned ones where they hold. */
 export function journalFits(document: BenchDocument, journal: Journal, aligned: Aligned): Map<string, FitResult> {
-  const laid = alignedJournal(aligned, document, journal)?.fits
+  const laid = alignedJournal(aligned, document, journal)?.photos
   return new Map(
     photosOf(document, journal).map((row) => {
-      const fit = laid?.get(row.value.id)
-      return [row.id, fit ? done(fit) : fitOf(journal, row.value, document.files[row.id]?.lens ?? null)]
+      const own = fitOf(journal, row.value, document.files[row.id]?.lens ?? null)
+      const record = laid?.get(row.value.id)
+      return [row.id, record ? outcomeOfRecord(record, own) : own]
     }),
   )
 }

@@ -4,6 +4,7 @@ import type { Units } from '@/lib/model/inspection'
 import type { Handles } from '@/lib/model/photo'
 import { formatLength } from '@/lib/model/units'
 import type { Fit, FitFailure } from '@/lib/photo/cylinder-fit'
+import { notPlacedText } from '@/lib/photo/fit-failure-text'
 import type { HandleResidual } from '@/lib/photo/fit-residuals'
 import { trustLimits } from '@/lib/photo/fit-quality'
 import { editedHandle, type FitStep, handleWord, isOff, type StepStanding } from './fit-steps'
@@ -23,7 +24,9 @@ export function alignmentLine(result: FitResult, units: Units): string | null {
   const { warnings, sigmas } = result.value
   if (warnings.some(({ code }) => code === 'roll-from-neighbours'))
     return `Its angle about the shaft comes from what it shows alike with its neighbours, ${lengthSpread(sigmas.aroundMm ?? 0, units)} around the journal.`
-  return warnings.find(({ code }) => code === 'matches-nowhere')?.text ?? null
+  if (warnings.some(({ code }) => code === 'placed-by-neighbours'))
+    return `Its handles alone leave the view open: it was placed by what it shows alike with its neighbours, ${lengthSpread(sigmas.aroundMm ?? 0, units)} around the journal.`
+  return warnings.find(({ code }) => code === 'matches-nowhere' || code === 'not-placed')?.text ?? null
 }
 
 /** Why there is no fit, and what to add. */
@@ -35,6 +38,8 @@ export function fitFailureWords(failure: FitFailure): string {
       return `${failure.have} of the ${failure.need} readings that a fit needs are there. ${whatToAdd(failure)}`
     case 'degenerate':
       return `These points leave the view open: other views of the journal fit them as well. ${whatToAdd(failure)}`
+    case 'not-placed':
+      return `${fitFailureWords(failure.own)} ${notPlacedText[failure.why]}`
     case 'contradictory':
       return 'No view of this journal agrees with the points. See whether front and rear ring are exchanged, whether a point is far off, and whether the diameter in the set-up is right.'
   }

@@ -1,7 +1,6 @@
 /** The fits of a file's photographs, those without a hole or witness mark placed by their neighbours where pictures lie beside the file. */
 import type { FitOutcome } from '../finding/assess'
 import { fitPhotos } from '../finding/assess'
-import { done } from '../model/result'
 import { alignJournal, photosToAlign } from '../rollout/align-journal'
 import type { InspectionFile } from './read-file'
 
@@ -18,14 +17,14 @@ export async function alignedFits(
       const outcome = photo.journalId === journal.id && photo.file !== undefined ? fits.get(photo.id) : undefined
       return outcome ? [{ photo, lens: lensByPhoto[photo.id] ?? null, outcome }] : []
     })
-    if (photosToAlign(photos).length === 0) continue
-    const refined = await alignJournal(journal, photos, async (photo) => {
+    if (photosToAlign(photos).beside.length === 0) continue
+    const outcomes = await alignJournal(journal, photos, async (photo) => {
       const bytes = await picture(photo)
       if (!bytes) return null
       const { picturePixels } = await import('./picture-pixels')
       return picturePixels(photo, inspection.photos.indexOf(photo), bytes)
     })
-    for (const [id, fit] of refined) fits.set(id, done(fit))
+    for (const [id, outcome] of outcomes) fits.set(id, outcome)
   }
   return fits
 }

@@ -1,33 +1,41 @@
 /**
  * Photographs of one journal laid on one map by what they show alike: strips are correlated pair by pair, the turns
- * solved around the journal, ties taken between neighbours, and all photographs refined together. A photograph that
- * shows no oil hole or witness mark takes its angle about the shaft from its neighbours, with the sigmas that follow.
+ * solved around the journal, ties taken between neighbours, close-ups placed on what is laid, and all photographs refined
+ * together. A photograph that shows no oil hole or witness mark takes its angle about the shaft from its neighbours, one that
+ * shows no sides its whole view, with the sigmas that follow.
  */
 import { type MapPoint, type Surface, surfaceOf, surfacePoint } from '../journal/surface'
 import { multiply, rotationOf } from '../journal/vector'
-import type { Warning } from '../model/findings'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
 import { type Camera, cameraPlace, project } from './camera'
 import type { Fit } from './cylinder-fit'
-import { fitQuality } from './fit-quality'
-import { residualsOf } from './fit-residuals'
-import { baseOf, type FitState, unknownIndex } from './fit-state'
+import { baseOf, unknownIndex } from './fit-state'
 import type { FitTask } from './fit-task'
-import { fitWarnings } from './fit-warnings'
-import { type JointPhoto, type JointSolution, solveJointly, type Tie } from './joint-fit'
+import { type JointPhoto, solveJointly, type Tie } from './joint-fit'
 import { type LensData, lensPriors } from './lens-priors'
-import { type Measured, measure, observationsOf } from './observation'
+import { lensShares, sharedLenses, withSharedPriors } from './lens-sharing'
+import { observationsOf } from './observation'
+import type { PlacedCloseUp } from './place-close-up'
+import { borrowedRoll, placedByNeighbours, refinedFit } from './refined-fit'
 import { type StripPair, stripPairs } from './strip-pairs'
-import type { TextureStrip } from './texture'
-import { solveTurns, type TurnMatch } from './turn-graph'
+import { type TextureStrip, wholeTurn } from './texture'
+import type { TiePatch } from './tie-points'
+import { solveTurns } from './turn-graph'
 
-export type AlignmentEntry = { photo: Photo; lens: LensData | null; fit: Fit; strip: TextureStrip }
+/** `coarse`: texture that close-ups are looked for by; null where none is to be placed. */
+export type AlignmentEntry = { photo: Photo; lens: LensData | null; fit: Fit; strip: TextureStrip; coarse: TextureStrip | null }
 
-export type Alignment = {
-  /** Refined fits by photo id, of those that are tied to the journal's own angle. */
-  fits: Map<string, Fit>
-  /** Photos that match no other one, or only ones without a known roll. */
+/** The photographs that are tied to the journal's own angle, the others, and what ties them. */
+export type LaidPhotos = {
+  journal: Journal
+  surface: Surface
+  /** With the turn added to each one's own angles, radians, and the camera so turned. */
+  placed: (AlignmentEntry & { turn: number; camera: Camera })[]
+  ties: Tie[]
+  /** By the photographs' places in `placed`. */
+  neighbours: number[][]
+  /** Photographs that match no other one, or only ones without a known roll. */
   unmatched: string[]
 }
 
@@ -35,7 +43,7 @@ export type Alignment = {
 const closingMm = 0.9
 
 /** All entries' strips have one size, their width a power of two; every fit's slide is known. */
-export function alignFits(journal: Journal, entries: readonly AlignmentEntry[]): Alignment {
+export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]): LaidPhotos {
   const surface = surfaceOf(journal)
   const pairs = stripPairs(
     surface,
@@ -46,26 +54,57 @@ export function alignFits(journal: Journal, entries: readonly AlignmentEntry[]):
     pairs,
     closingMm / surface.radius,
   )
-  const placed = entries.flatMap((entry, i) =>
-    turns[i] === null ? [] : [{ ...entry, index: i, camera: turned(entry.fit.camera, turns[i] ?? 0) }],
-  )
-  const unmatched = entries.filter((_, i) => turns[i] === null).map((entry) => entry.photo.id)
-  const place = new Map(placed.map((entry, at) => [entry.index, at]))
+  const placed: LaidPhotos['placed'] = []
+  const place = new Map<number, number>()
+  entries.forEach((entry, i) => {
+    const turn = turns[i]
+    if (turn === null) return
+    place.set(i, placed.length)
+    placed.push({ ...entry, turn, camera: turned(entry.fit.camera, turn) })
+  })
+  const neighbours: number[][] = placed.map(() => [])
   const ties = kept.flatMap((pair) => {
     const first = place.get(pair.first)
     const second = place.get(pair.second)
-    return first === undefined || second === undefined ? [] : tiesOf(surface, entries, pair, first, second)
+    if (first === undefined || second === undefined) return []
+    neighbours[first].push(second)
+    neighbours[second].push(first)
+    return tiesOf(surface, entries, pair, first, second)
   })
-  const photos = placed.map((entry) => jointPhoto(journal, surface, entry))
-  const solution = ties.length > 0 ? solveJointly(surface, photos, ties) : null
+  return { journal, surface, placed, ties, neighbours, unmatched: entries.flatMap(({ photo }, i) => (place.has(i) ? [] : [photo.id])) }
+}
+
+/** Refined fits by photo id, of those that neighbours have a say in. */
+export function alignFits(
+  { journal, surface, placed, ties, neighbours }: LaidPhotos,
+  closeUps: readonly PlacedCloseUp[],
+): Map<string, Fit> {
+  const users = [...placed, ...closeUps.map(({ photo, lens }) => ({ photo, lens, fit: null }))]
+  const lenses = sharedLenses(users)
+  const tasks = [...placed.map((entry) => taskOf(journal, surface, entry)), ...closeUps.map(({ joint }) => joint.task)].map((task, i) =>
+    withSharedPriors(task, i, lenses),
+  )
+  const photos: JointPhoto[] = [
+    ...placed.map(({ camera, fit }, i) => ({ task: tasks[i], base: baseOf(camera, fit.surface), contourSigns: fit.contourSigns })),
+    ...closeUps.map(({ joint }, k) => ({ ...joint, task: tasks[placed.length + k] })),
+  ]
+  const all = [...ties, ...closeUps.flatMap((one, k) => closeUpTies(surface, placed, one, placed.length + k))]
   const fits = new Map<string, Fit>()
-  if (solution) {
-    placed.forEach((entry, at) => {
-      const neighbours = neighboursOf(kept, entries, entry.index)
-      if (neighbours.length > 0) fits.set(entry.photo.id, refinedFit(entry, photos[at].task, solution, at, neighbours))
-    })
-  }
-  return { fits, unmatched }
+  const solution = all.length > 0 ? solveJointly(surface, photos, all, lensShares(lenses)) : null
+  if (!solution) return fits
+  placed.forEach(({ photo, fit }, i) => {
+    if (neighbours[i].length === 0 && !closeUps.some((one) => one.ties[i].length > 0)) return
+    const names = neighbours[i].map((k) => placed[k].photo.id)
+    const refined = refinedFit(photo, photos[i], solution, i, { senseKnown: fit.senseKnown })
+    fits.set(photo.id, fit.rollKnown ? refined : { ...refined, warnings: [...refined.warnings, borrowedRoll(names, refined.sigmas)] })
+  })
+  closeUps.forEach(({ photo, ties: found }, k) => {
+    const i = placed.length + k
+    const names = placed.flatMap((entry, at) => (found[at].length > 0 ? [entry.photo.id] : []))
+    const refined = refinedFit(photo, photos[i], solution, i, { senseKnown: true })
+    fits.set(photo.id, { ...refined, warnings: [...refined.warnings, placedByNeighbours(names, refined.sigmas)] })
+  })
+  return fits
 }
 
 function tiesOf(surface: Surface, entries: readonly AlignmentEntry[], pair: StripPair, first: number, second: number): Tie[] {
@@ -74,8 +113,24 @@ function tiesOf(surface: Surface, entries: readonly AlignmentEntry[], pair: Stri
   return pair.ties.flatMap((patch): Tie[] => {
     const firstPixel = seenAt(surface, a.fit.camera, patch.inFirst)
     const secondPixel = seenAt(surface, b.fit.camera, patch.inSecond)
-    return firstPixel && secondPixel ? [{ first, second, firstPixel, secondPixel, information: patch.information }] : []
+    return firstPixel && secondPixel
+      ? [{ first: { photo: first, pixel: firstPixel }, second: { photo: second, pixel: secondPixel }, information: patch.information }]
+      : []
   })
+}
+
+/** Ties of a close-up with every photograph that is laid, whose strip was turned by whole columns. */
+function closeUpTies(surface: Surface, placed: LaidPhotos['placed'], { ties, rolledWith }: PlacedCloseUp, closeUp: number): Tie[] {
+  return ties.flatMap((patches, i) =>
+    patches.flatMap(({ inFirst, inSecond, information }: TiePatch): Tie[] => {
+      const { fit, strip, turn } = placed[i]
+      const firstPixel = seenAt(surface, turned(fit.camera, wholeTurn(strip, turn)), inFirst)
+      const secondPixel = seenAt(surface, rolledWith, inSecond)
+      return firstPixel && secondPixel
+        ? [{ first: { photo: i, pixel: firstPixel }, second: { photo: closeUp, pixel: secondPixel }, information }]
+        : []
+    }),
+  )
 }
 
 /** Where about the shaft the camera stands, radians. */
@@ -93,55 +148,13 @@ function turned(camera: Camera, turn: number): Camera {
   return { ...camera, rotation: multiply(camera.rotation, rotationOf([0, 0, -turn])) }
 }
 
-function jointPhoto(journal: Journal, surface: Surface, { photo, lens, fit, camera }: AlignmentEntry & { camera: Camera }): JointPhoto {
+function taskOf(journal: Journal, surface: Surface, { photo, lens, fit }: AlignmentEntry): FitTask {
   const unknowns = new Set([...fit.unknowns, unknownIndex.roll, unknownIndex.slide])
-  const task: FitTask = {
+  return {
     observations: observationsOf(journal, photo.handles),
     priors: lensPriors(photo, lens, surface),
     unknowns: [...unknowns].sort((a, b) => a - b),
     pickSigmaPx: fit.pickSigmaPx,
-  }
-  return { task, base: baseOf(camera, fit.surface), contourSigns: fit.contourSigns }
-}
-
-function neighboursOf(kept: readonly TurnMatch[], entries: readonly AlignmentEntry[], index: number): string[] {
-  return kept.flatMap(({ first, second }) =>
-    first === index ? [entries[second].photo.id] : second === index ? [entries[first].photo.id] : [],
-  )
-}
-
-function refinedFit(
-  { photo, fit }: AlignmentEntry,
-  task: FitTask,
-  solution: JointSolution,
-  at: number,
-  neighbours: readonly string[],
-): Fit {
-  const state: FitState = solution.states[at]
-  const covariance = solution.covariances[at]
-  const measured = task.observations.map((o) => measure(state, o, fit.contourSigns)).filter((m): m is Measured => m !== null)
-  const bare = {
-    camera: state.camera,
-    surface: state.surface,
-    rollKnown: true,
-    slideKnown: true,
-    senseKnown: fit.senseKnown,
-    pickSigmaPx: fit.pickSigmaPx,
-    unknowns: [...task.unknowns],
-    covariance,
-    contourSigns: fit.contourSigns,
-    ...residualsOf(task, state, measured, covariance),
-  }
-  const quality = fitQuality(bare)
-  const refined = { ...bare, sigmas: quality.sigmas, trusted: quality.trusted, residualsWithinRange: quality.residualsWithinRange }
-  const warnings = fitWarnings(refined, quality, photo)
-  return { ...refined, warnings: fit.rollKnown ? warnings : [...warnings, borrowedRoll(neighbours, quality.sigmas.aroundMm)] }
-}
-
-function borrowedRoll(neighbours: readonly string[], sigmaMm: number | null): Warning {
-  const by = sigmaMm === null ? '' : ` (to ${(1.96 * sigmaMm).toFixed(2)} mm of arc, 95 %)`
-  return {
-    code: 'roll-from-neighbours',
-    text: `Its angle about the shaft comes from what it shows alike with ${neighbours.join(', ')}${by}.`,
+    leftOut: fit.residuals.map(({ leftOut }) => leftOut),
   }
 }

@@ -1,8 +1,16 @@
 /** How far the photographs of each journal are laid beside each other, and their fits once they are, as plain JSON. */
 import { z } from 'zod'
-import { fitRecordSchema } from './fit-record'
+import { done, failed, type Result } from '../model/result'
+import type { Fit, FitFailure } from './cylinder-fit'
+import { fitOfRecord, fitRecordSchema, recordOfFit } from './fit-record'
 
-export const alignedPhotosSchema = z.array(z.object({ photoId: z.string(), fit: fitRecordSchema }))
+/** A photograph whose fit changes, or that was looked for on the others in vain. */
+export const alignedPhotosSchema = z.array(
+  z.union([
+    z.object({ photoId: z.string(), fit: fitRecordSchema }),
+    z.object({ photoId: z.string(), notPlaced: z.enum(['too-little-alike', 'ambiguous']) }),
+  ]),
+)
 
 export const journalAlignmentSchema = z.object({
   /** Name of the journal. */
@@ -16,10 +24,23 @@ export const journalAlignmentSchema = z.object({
   key: z.string().regex(/^[0-9a-f]{64}$/),
   /** When ready: the fits that change, by the photographs' names. */
   photos: alignedPhotosSchema.optional(),
-  /** When failed: why. */
+  /** When failed: why. When ready: which pictures were not to be had. */
   detail: z.string().optional(),
 })
 export const alignmentsSchema = z.object({ journals: z.array(journalAlignmentSchema) })
 
 export type AlignedPhotos = z.infer<typeof alignedPhotosSchema>
 export type JournalAlignment = z.infer<typeof journalAlignmentSchema>
+
+export function recordOfAlignment(outcomes: ReadonlyMap<string, Result<Fit, FitFailure>>): AlignedPhotos {
+  return [...outcomes].flatMap(([photoId, outcome]): AlignedPhotos => {
+    if (outcome.ok) return [{ photoId, fit: recordOfFit(outcome.value) }]
+    return outcome.reason.code === 'not-placed' ? [{ photoId, notPlaced: outcome.reason.why }] : []
+  })
+}
+
+/** `own`: what the photograph's own handles give. */
+export function outcomeOfRecord(record: AlignedPhotos[number], own: Result<Fit, FitFailure>): Result<Fit, FitFailure> {
+  if ('fit' in record) return done(fitOfRecord(record.fit))
+  return own.ok ? own : failed({ code: 'not-placed', why: record.notPlaced, own: own.reason })
+}

@@ -49,12 +49,17 @@ export type Fit = {
   warnings: Warning[]
 }
 
+/** `too-little-alike`: it shows too little that the placed photographs show too; `ambiguous`: two places suit it. */
+export type NotPlaced = 'too-little-alike' | 'ambiguous'
+
 /** What is missing, as facts: the screen writes the sentence. */
 export type FitFailure =
   | { code: 'no-handles' }
   | { code: 'too-few'; have: number; need: number; sides: number; rings: number }
   | { code: 'degenerate'; sides: number; rings: number }
   | { code: 'contradictory' }
+  /** Nor could it be placed by what it shows alike with the journal's other photographs. */
+  | { code: 'not-placed'; why: NotPlaced; own: FitFailure }
 
 export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, warmStart?: Fit): Result<Fit, FitFailure> {
   const observations = observationsOf(journal, photo.handles)

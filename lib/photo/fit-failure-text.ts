@@ -1,6 +1,6 @@
 /** A failed fit in words that say which handles to add. */
 import { unreachable } from '../model/result'
-import type { FitFailure } from './cylinder-fit'
+import type { FitFailure, NotPlaced } from './cylinder-fit'
 
 export function failureText(failure: FitFailure): string {
   switch (failure.code) {
@@ -12,9 +12,19 @@ export function failureText(failure: FitFailure): string {
       return `These handles do not fix the view. ${whatToAdd(failure.sides, failure.rings)}`
     case 'contradictory':
       return 'No view of this journal fits these handles. Look whether both sides, the rings and the oil hole are picked where their names say, and whether the sizes are right.'
+    case 'not-placed':
+      return `${failureText(failure.own)} ${notPlacedText[failure.why]}`
     default:
       return unreachable(failure)
   }
+}
+
+/** For a photograph that was looked for on the placed ones. */
+export const notPlacedText: Record<NotPlaced, string> = {
+  'too-little-alike':
+    'Beside the other photographs of the journal it shows too little alike to be placed by them: pick an oil hole, a witness mark or a ring in it, or take one picture half-way in between.',
+  ambiguous:
+    'Beside the other photographs of the journal two places suit it: pick an oil hole, a witness mark or a ring in it, or take one picture half-way in between.',
 }
 
 function whatToAdd(sides: number, rings: number): string {

@@ -2,12 +2,13 @@
  * Is a fit good enough to judge by? Published thresholds: the residual chi-square within its 99 % range for the
  * declared picks, the sigma of a mid-journal angle at most 3 degrees, that of the fillet distance at most 0.5 mm.
  */
-import type { MapPoint, Surface } from '../journal/surface'
-import { cameraPlace, type Camera } from './camera'
+import { type MapPoint, type Surface, surfacePoint } from '../journal/surface'
+import { cameraPlace, type Camera, project } from './camera'
 import { type FittedCamera, mapJacobian } from './map-covariance'
 import { chiSquare99 } from './quantiles'
 import { unknownIndex } from './fit-state'
 import { quadraticForm } from './symmetric-matrix'
+import { pixelToMap } from './unproject'
 
 /** One standard deviation that the fit alone leaves at the middle of the journal, where it faces the camera. */
 export type FitSigmas = {
@@ -81,8 +82,7 @@ const lineHalfMm = 3
 export function midJournalQuantities(fit: FittedCamera & { rollKnown: boolean; slideKnown: boolean }): MidJournalQuantities | null {
   const { surface } = fit
   const place = cameraPlace(fit.camera)
-  const theta = Math.atan2(place[1], place[0])
-  const s = surface.totalS / 2
+  const { theta, s } = toldPlace(fit, { theta: Math.atan2(place[1], place[0]), s: surface.totalS / 2 })
   const middle = mapJacobian(fit, { theta, s })
   const angles = [0, Math.PI / 4, Math.PI / 2].map((direction) => lineAngle(fit, { theta, s }, direction))
   if (!middle || !angles[0] || !angles[1] || !angles[2]) return null
@@ -94,6 +94,14 @@ export function midJournalQuantities(fit: FittedCamera & { rollKnown: boolean; s
     fillet: fit.slideKnown ? fillet : null,
     around: fit.rollKnown ? middle.byUnknowns[0] : null,
   }
+}
+
+/** The middle of the journal, or of the picture where that lies beside the picture. */
+function toldPlace({ surface, camera }: FittedCamera, middle: MapPoint): MapPoint {
+  const seen = project(camera, surfacePoint(surface, middle))
+  if (seen && seen.u >= 0 && seen.v >= 0 && seen.u <= camera.width && seen.v <= camera.height) return middle
+  const shown = pixelToMap(surface, camera, { u: camera.width / 2, v: camera.height / 2 })
+  return shown.ok ? shown.value : middle
 }
 
 /** How the angle of a short line turns with each unknown: its ends' movement across it, over its length, in degrees. */

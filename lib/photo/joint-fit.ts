@@ -1,6 +1,6 @@
 /**
  * All photographs of a journal at once: each one's handles and priors, and the ties between pairs. A tie says that two
- * pixels show one place of the surface; its residual is the difference of the two map places, whitened by the tie's
+ * pixels show one place of the surface (or a pixel a known place of the map); its residual is the difference of the two map places, whitened by the tie's
  * information. One Levenberg-Marquardt solve over every photograph's unknowns, roll and slide included; the whole
  * covariance, so that what a neighbour lends in certainty is neither lost nor counted twice.
  */
@@ -15,14 +15,18 @@ import { pixelToMap } from './unproject'
 
 export type JointPhoto = { task: FitTask; base: FitBase; contourSigns: ContourSigns }
 
+/** What a tie holds together: a photograph (its place in the list) at a pixel, or the map itself at a place. */
+export type TieEnd = { photo: number; pixel: PhotoPoint } | { photo: null; place: MapPoint }
+
 export type Tie = {
-  first: number
-  second: number
-  firstPixel: PhotoPoint
-  secondPixel: PhotoPoint
+  first: TieEnd
+  second: TieEnd
   /** Of the difference (R theta, s), mm^-2: xx, xy, yy. */
   information: readonly [number, number, number]
 }
+
+/** An unknown of the lens that photographs have in common: each one's own value lies about the common one with its own sigma. */
+export type LensShare = { unknown: 'logFocal' | 'k1'; members: readonly { photo: number; sigma: number }[] }
 
 export type JointSolution = {
   states: FitState[]
@@ -33,25 +37,36 @@ export type JointSolution = {
 }
 
 /** Null where the problem cannot be evaluated or some unknown is tied to nothing. */
-export function solveJointly(surface: Surface, photos: readonly JointPhoto[], ties: readonly Tie[]): JointSolution | null {
+export function solveJointly(
+  surface: Surface,
+  photos: readonly JointPhoto[],
+  ties: readonly Tie[],
+  shares: readonly LensShare[] = [],
+): JointSolution | null {
   let tieScale = 1
   let current = photos
   for (let round = 0; round < 2; round++) {
-    const solved = solveOnce(surface, current, ties, tieScale)
+    const solved = solveOnce(surface, current, ties, shares, tieScale)
     if (!solved) return null
     current = current.map((photo, i) => ({ ...photo, base: baseOf(solved[i].camera, solved[i].surface) }))
     tieScale *= Math.max(1, medianResidual(surface, current, ties, tieScale))
   }
-  const settled = solveOnce(surface, current, ties, tieScale)
+  const settled = solveOnce(surface, current, ties, shares, tieScale)
   if (!settled) return null
   const bases = current.map((photo, i) => ({ ...photo, base: baseOf(settled[i].camera, settled[i].surface) }))
-  const covariances = blockCovariances(surface, bases, ties, tieScale)
+  const covariances = blockCovariances(surface, bases, ties, shares, tieScale)
   return covariances && { states: settled, covariances, tieScale }
 }
 
-function solveOnce(surface: Surface, photos: readonly JointPhoto[], ties: readonly Tie[], tieScale: number): FitState[] | null {
+function solveOnce(
+  surface: Surface,
+  photos: readonly JointPhoto[],
+  ties: readonly Tie[],
+  shares: readonly LensShare[],
+  tieScale: number,
+): FitState[] | null {
   const solution = minimise(
-    { linearise: (parameters) => lineariseAll(surface, photos, ties, tieScale, parameters) },
+    { linearise: (parameters) => lineariseAll(surface, photos, ties, shares, tieScale, parameters) },
     new Float64Array(unknownTotal(photos)),
     { maxIterations: 25, costTolerance: 1e-8, stepTolerance: 1e-12 },
   )
@@ -62,6 +77,7 @@ function lineariseAll(
   surface: Surface,
   photos: readonly JointPhoto[],
   ties: readonly Tie[],
+  shares: readonly LensShare[],
   tieScale: number,
   parameters: Float64Array,
 ): Linearisation | null {
@@ -92,38 +108,69 @@ function lineariseAll(
       const { value, slope } = huber(ua * difference.around + us * difference.along)
       residuals.push(value)
       const row = new Float64Array(total)
-      for (const [index, sign, jacobian] of [
+      for (const [{ photo }, sign, jacobian] of [
         [tie.first, 1, difference.first],
         [tie.second, -1, difference.second],
       ] as const) {
-        const offset = offsetOf(photos, index)
+        if (photo === null || jacobian === null) continue
+        const offset = offsetOf(photos, photo)
         for (let k = 0; k < jacobian[0].length; k++) row[offset + k] += slope * sign * (ua * jacobian[0][k] + us * jacobian[1][k])
       }
       rows.push(row)
     }
   }
+  for (const share of shares) addShare(photos, states, share, total, residuals, rows)
   const jacobian = new Float64Array(rows.length * total)
   for (const [r, row] of rows.entries()) jacobian.set(row, r * total)
   return { residuals: Float64Array.from(residuals), jacobian }
 }
 
+/** What each member differs by from the members' weighted mean: the common value is solved without standing among the unknowns. */
+function addShare(
+  photos: readonly JointPhoto[],
+  states: readonly FitState[],
+  { unknown, members }: LensShare,
+  total: number,
+  residuals: number[],
+  rows: Float64Array[],
+): void {
+  const weights = members.map(({ sigma }) => 1 / sigma ** 2)
+  const whole = weights.reduce((sum, weight) => sum + weight, 0)
+  const values = members.map(({ photo }) => {
+    const { camera } = states[photo]
+    return unknown === 'k1' ? camera.k1 : Math.log(camera.focalPx)
+  })
+  const mean = values.reduce((sum, value, i) => sum + (weights[i] / whole) * value, 0)
+  const columns = members.map(({ photo }) => offsetOf(photos, photo) + photos[photo].task.unknowns.indexOf(unknownIndex[unknown]))
+  members.forEach(({ sigma }, i) => {
+    const row = new Float64Array(total)
+    columns.forEach((column, j) => {
+      row[column] = ((i === j ? 1 : 0) - weights[j] / whole) / sigma
+    })
+    residuals.push((values[i] - mean) / sigma)
+    rows.push(row)
+  })
+}
+
 function tieDifference(surface: Surface, photos: readonly JointPhoto[], states: readonly FitState[], tie: Tie) {
-  const place = (index: number, pixel: PhotoPoint): MapPoint | null => {
-    const found = pixelToMap(states[index].surface, states[index].camera, pixel)
-    return found.ok ? found.value : null
-  }
-  const first = place(tie.first, tie.firstPixel)
-  const second = place(tie.second, tie.secondPixel)
-  const firstJacobian = first && mapJacobianAt(states[tie.first], photos[tie.first].task.unknowns, first)
-  const secondJacobian = second && mapJacobianAt(states[tie.second], photos[tie.second].task.unknowns, second)
-  if (!first || !second || !firstJacobian || !secondJacobian) return null
-  const turn = first.theta - second.theta
+  const first = seenPlace(photos, states, tie.first)
+  const second = seenPlace(photos, states, tie.second)
+  if (!first || !second) return null
+  const turn = first.place.theta - second.place.theta
   return {
     around: surface.radius * (turn - 2 * Math.PI * Math.round(turn / (2 * Math.PI))),
-    along: first.s - second.s,
-    first: firstJacobian.byUnknowns,
-    second: secondJacobian.byUnknowns,
+    along: first.place.s - second.place.s,
+    first: first.byUnknowns,
+    second: second.byUnknowns,
   }
+}
+
+function seenPlace(photos: readonly JointPhoto[], states: readonly FitState[], end: TieEnd) {
+  if (end.photo === null) return { place: end.place, byUnknowns: null }
+  const state = states[end.photo]
+  const found = pixelToMap(state.surface, state.camera, end.pixel)
+  const jacobian = found.ok ? mapJacobianAt(state, photos[end.photo].task.unknowns, found.value) : null
+  return found.ok && jacobian ? { place: found.value, byUnknowns: jacobian.byUnknowns } : null
 }
 
 /** Upper Cholesky factor of the information matrix, weakened by the scale. */
@@ -147,9 +194,15 @@ function medianResidual(surface: Surface, photos: readonly JointPhoto[], ties: r
   return sizes.sort((x, y) => x - y)[sizes.length >> 1] / normalMedian
 }
 
-function blockCovariances(surface: Surface, photos: readonly JointPhoto[], ties: readonly Tie[], tieScale: number): Float64Array[] | null {
+function blockCovariances(
+  surface: Surface,
+  photos: readonly JointPhoto[],
+  ties: readonly Tie[],
+  shares: readonly LensShare[],
+  tieScale: number,
+): Float64Array[] | null {
   const total = unknownTotal(photos)
-  const linear = lineariseAll(surface, photos, ties, tieScale, new Float64Array(total))
+  const linear = lineariseAll(surface, photos, ties, shares, tieScale, new Float64Array(total))
   if (!linear) return null
   const { jacobian } = linear
   const information = new Float64Array(total * total)

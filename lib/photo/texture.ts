@@ -17,10 +17,10 @@ export type GreyStrip = {
 
 export type TextureStrip = { width: number; height: number; pxPerMm: number; value: Float32Array; mask: Uint8Array }
 
-const fineMm = 0.25
-const broadMm = 1.6
-const streakMm = 3
-const contrastMm = 2
+/** Sigmas, mm: what is smoothed away, what is taken off around the turn and along the axis, over what contrast is evened out. */
+export type TextureScale = { fineMm: number; broadMm: number; streakMm: number; contrastMm: number }
+
+export const fineTexture: TextureScale = { fineMm: 0.25, broadMm: 1.6, streakMm: 3, contrastMm: 2 }
 /** Contrast below this (of the logarithm of grey) is noise and is not blown up. */
 const leastContrast = 4.5e-3
 const clip = 3
@@ -30,7 +30,53 @@ const darkShare = 0.5
 const darkMm = 0.8
 const brighterHalf = 0.7
 
-export function textureOf(strip: GreyStrip): TextureStrip {
+export function textureOf(strip: GreyStrip, scale: TextureScale = fineTexture): TextureStrip {
+  const { width, height, pxPerMm } = strip
+  const seen = seenColumns(strip)
+  const margin = Math.ceil(reachSigmas * pxPerMm * Math.max(scale.broadMm, scale.contrastMm, 2 * darkMm))
+  if (seen.count + margin >= width) return wholeTextureOf(strip, scale)
+  // what is seen, with enough unseen beside it that the two ends do not meet
+  const part = wholeTextureOf(columnsOf(strip, seen.first, seen.count + margin), scale)
+  const whole = { width, height, pxPerMm, value: new Float32Array(width * height), mask: new Uint8Array(width * height) }
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < seen.count; x++) {
+      const to = y * width + ((seen.first + x) % width)
+      const from = y * part.width + x
+      whole.value[to] = part.value[from]
+      whole.mask[to] = part.mask[from]
+    }
+  }
+  return whole
+}
+
+/** Beyond so many sigmas three running means reach nothing. */
+const reachSigmas = 3.2
+
+/** The shortest run of columns, around the turn, that holds all that is seen. */
+function seenColumns({ width, height, mask }: GreyStrip): { first: number; count: number } {
+  const any = new Uint8Array(width)
+  for (let y = 0; y < height; y++) for (let x = 0; x < width; x++) any[x] |= mask[y * width + x]
+  let longest = { from: 0, count: 0 }
+  for (let x = 0, run = 0; x < 2 * width; x++) {
+    run = any[x % width] ? 0 : Math.min(width, run + 1)
+    if (run > longest.count) longest = { from: x - run + 1, count: run }
+  }
+  return { first: (longest.from + longest.count) % width, count: width - longest.count }
+}
+
+function columnsOf({ width, height, pxPerMm, grey, mask }: GreyStrip, first: number, count: number): GreyStrip {
+  const part = { width: count, height, pxPerMm, grey: new Float32Array(count * height), mask: new Uint8Array(count * height) }
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < count; x++) {
+      const from = y * width + ((first + x) % width)
+      part.grey[y * count + x] = grey[from]
+      part.mask[y * count + x] = mask[from]
+    }
+  }
+  return part
+}
+
+function wholeTextureOf(strip: GreyStrip, { fineMm, broadMm, streakMm, contrastMm }: TextureScale): TextureStrip {
   const { width, height, pxPerMm, grey } = strip
   const count = width * height
   const mask = withoutDarkPlaces(strip)
@@ -58,10 +104,18 @@ export function textureOf(strip: GreyStrip): TextureStrip {
  */
 function withoutDarkPlaces({ width, height, pxPerMm, grey, mask }: GreyStrip): Uint8Array {
   const dark = new Float32Array(width * height)
+  const counts = new Uint32Array(256)
   for (let x = 0; x < width; x++) {
-    const seen: number[] = []
-    for (let y = 0; y < height; y++) if (mask[y * width + x]) seen.push(grey[y * width + x])
-    const steel = seen.sort((a, b) => a - b)[Math.floor(brighterHalf * seen.length)]
+    counts.fill(0)
+    let seen = 0
+    for (let y = 0; y < height; y++) {
+      const i = y * width + x
+      if (!mask[i]) continue
+      counts[Math.max(0, Math.min(255, Math.floor(grey[i])))]++
+      seen++
+    }
+    let steel = 0
+    for (let below = counts[0]; below <= brighterHalf * seen && steel < 255; below += counts[steel]) steel++
     for (let y = 0; y < height; y++) {
       const i = y * width + x
       if (mask[i] && grey[i] < darkShare * steel) dark[i] = 1
@@ -85,6 +139,71 @@ export function halfStrip({ width, height, pxPerMm, value, mask }: TextureStrip)
       if (!(mask[i] && mask[i + 1] && mask[i + width] && mask[i + width + 1])) continue
       half.mask[y * w + x] = 1
       half.value[y * w + x] = (value[i] + value[i + 1] + value[i + width] + value[i + width + 1]) / 4
+    }
+  }
+  return half
+}
+
+/** The turn nearest to a wanted one by which a strip's columns fall on columns, radians. */
+export function wholeTurn({ width }: TextureStrip, turn: number): number {
+  return (Math.round((turn / (2 * Math.PI)) * width) / width) * 2 * Math.PI
+}
+
+/** The strip when a whole turn is added to its angles. */
+export function turnedStrip(strip: TextureStrip, turn: number): TextureStrip {
+  const { width, height } = strip
+  const columns = Math.round((turn / (2 * Math.PI)) * width)
+  const shift = ((columns % width) + width) % width
+  const out = { ...strip, value: new Float32Array(width * height), mask: new Uint8Array(width * height) }
+  for (let row = 0; row < width * height; row += width) {
+    for (const [to, from, end] of [
+      [shift, 0, width - shift],
+      [0, width - shift, width],
+    ]) {
+      out.value.set(strip.value.subarray(row + from, row + end), row + to)
+      out.mask.set(strip.mask.subarray(row + from, row + end), row + to)
+    }
+  }
+  return out
+}
+
+/** What several strips of one size show in the mean: what stands still beside the shaft gives way to the steel. */
+export function meanTexture(strips: readonly TextureStrip[]): TextureStrip {
+  const { width, height, pxPerMm } = strips[0]
+  const mean = { width, height, pxPerMm, value: new Float32Array(width * height), mask: new Uint8Array(width * height) }
+  const counts = new Uint16Array(width * height)
+  for (const { value, mask } of strips) {
+    for (let i = 0; i < counts.length; i++) {
+      if (!mask[i]) continue
+      counts[i]++
+      mean.value[i] += value[i]
+    }
+  }
+  for (let i = 0; i < counts.length; i++) {
+    if (counts[i] === 0) continue
+    mean.mask[i] = 1
+    mean.value[i] /= counts[i]
+  }
+  return mean
+}
+
+/** The same grey strip at half the width and height: means of what is seen of 2 x 2 places, where at least two are. */
+export function halfGrey({ width, height, pxPerMm, grey, mask }: GreyStrip): GreyStrip {
+  const w = width >> 1
+  const h = height >> 1
+  const half = { width: w, height: h, pxPerMm: pxPerMm / 2, grey: new Float32Array(w * h), mask: new Uint8Array(w * h) }
+  for (let y = 0; y < h; y++) {
+    for (let x = 0; x < w; x++) {
+      let sum = 0
+      let count = 0
+      for (const i of [2 * y * width + 2 * x, 2 * y * width + 2 * x + 1, (2 * y + 1) * width + 2 * x, (2 * y + 1) * width + 2 * x + 1]) {
+        if (!mask[i]) continue
+        sum += grey[i]
+        count++
+      }
+      if (count < 2) continue
+      half.mask[y * w + x] = 1
+      half.grey[y * w + x] = sum / count
     }
   }
   return half

@@ -15,12 +15,21 @@ export type TiePatch = {
   information: [number, number, number]
 }
 
-const patchMm = 3.5
-const spacingMm = 6
-const searchMm = 0.7
-const leastCorrelation = 0.55
+export type TieSearch = {
+  /** Half the side of a patch, and how far patches lie apart, mm. */
+  patchMm: number
+  spacingMm: number
+  /** How far a patch is looked for either way, mm. */
+  searchMm: number
+  leastCorrelation: number
+}
+
+export const fineTies: TieSearch = { patchMm: 3.5, spacingMm: 6, searchMm: 0.7, leastCorrelation: 0.55 }
+
 const leastSeenShare = 0.85
 const roughStep = 2
+/** In the place of a correlation where too little is seen. */
+const unseen = -1
 /** By how much the rough search may miss the summit. */
 const roughLoss = 0.15
 /** The finest difference that two real photographs let through, mm. */
@@ -32,15 +41,22 @@ const witnessMm = 0.9
  * Both strips have the same size. `columns` and `rows`: how far the second is moved onto the first, as
  * strip-correlation.ts has it at this size.
  */
-export function tiePatches(surface: Surface, first: TextureStrip, second: TextureStrip, columns: number, rows: number): TiePatch[] {
+export function tiePatches(
+  surface: Surface,
+  first: TextureStrip,
+  second: TextureStrip,
+  columns: number,
+  rows: number,
+  search: TieSearch = fineTies,
+): TiePatch[] {
   const { width, height, pxPerMm } = first
-  const half = Math.max(3, Math.round(patchMm * pxPerMm))
-  const reach = Math.max(2, Math.round(searchMm * pxPerMm))
-  const spacing = Math.max(1, Math.round(spacingMm * pxPerMm))
+  const half = Math.max(3, Math.round(search.patchMm * pxPerMm))
+  const reach = Math.max(2, Math.round(search.searchMm * pxPerMm))
+  const spacing = Math.max(1, Math.round(search.spacingMm * pxPerMm))
   const found: TiePatch[] = []
   for (let y = half + reach; y < height - half - reach; y += spacing) {
     for (let x = 0; x < width; x += spacing) {
-      const match = bestPlace(first, second, x, y, columns, rows, half, reach)
+      const match = bestPlace(first, second, x, y, columns, rows, half, reach, search.leastCorrelation)
       if (!match) continue
       const place = (column: number, row: number): MapPoint => ({
         theta: ((column + 0.5) / width) * 2 * Math.PI,
@@ -57,6 +73,27 @@ export function tiePatches(surface: Surface, first: TextureStrip, second: Textur
   return found
 }
 
+/** How many patches both strips show well enough to be compared where they are laid, alike or not. */
+export function comparablePatches(
+  first: TextureStrip,
+  second: TextureStrip,
+  columns: number,
+  rows: number,
+  search: TieSearch = fineTies,
+): number {
+  const { width, height, pxPerMm, mask } = first
+  const half = Math.max(3, Math.round(search.patchMm * pxPerMm))
+  const reach = Math.max(2, Math.round(search.searchMm * pxPerMm))
+  const spacing = Math.max(1, Math.round(search.spacingMm * pxPerMm))
+  let count = 0
+  for (let y = half + reach; y < height - half - reach; y += spacing) {
+    for (let x = 0; x < width; x += spacing) {
+      if (mask[y * width + x] && correlationAt(first, second, x, y, x - columns, y - rows, half, roughStep) !== unseen) count++
+    }
+  }
+  return count
+}
+
 type Match = { dx: number; dy: number; correlation: number; information: [number, number, number] }
 
 function bestPlace(
@@ -68,11 +105,12 @@ function bestPlace(
   rows: number,
   half: number,
   reach: number,
+  leastCorrelation: number,
 ): Match | null {
   const { width, pxPerMm } = a
   if (!a.mask[y * width + x]) return null
   const size = 2 * reach + 1
-  const scores = new Float64Array(size * size).fill(-1)
+  const scores = new Float64Array(size * size).fill(unseen)
   const scoreAt = (dx: number, dy: number, stride: number) => {
     const at = (dy + reach) * size + dx + reach
     scores[at] = correlationAt(a, b, x, y, x - columns + dx, y - rows + dy, half, stride)
@@ -87,7 +125,7 @@ function bestPlace(
     }
   }
   if (!(scores[rough] >= leastCorrelation - roughLoss)) return null
-  scores.fill(-1)
+  scores.fill(unseen)
   let best = scoreAt((rough % size) - reach, Math.floor(rough / size) - reach, 1)
   for (let climbing = true; climbing; ) {
     climbing = false
@@ -97,7 +135,7 @@ function bestPlace(
     for (let dy = by - 1; dy <= by + 1; dy++) {
       for (let dx = bx - 1; dx <= bx + 1; dx++) {
         const at = dy * size + dx
-        if (scores[at] === -1) scoreAt(dx - reach, dy - reach, 1)
+        if (scores[at] === unseen) scoreAt(dx - reach, dy - reach, 1)
         if (scores[at] > scores[best]) {
           best = at
           climbing = true
@@ -123,7 +161,7 @@ function bestPlace(
   return { dx, dy, correlation: scores[best], information: withFloor([xx * k, xy * k, yy * k]) }
 }
 
-/** Normalised correlation of two patches by every `stride`-th place; -1 where too little of one is seen. */
+/** Normalised correlation of two patches by every `stride`-th place; `unseen` where too little of one is seen. */
 function correlationAt(
   a: TextureStrip,
   b: TextureStrip,
@@ -156,7 +194,7 @@ function correlationAt(
       seen++
     }
   }
-  return seen < leastSeenShare * places ? -1 : ab / Math.sqrt(aa * bb + 1e-9)
+  return seen < leastSeenShare * places ? unseen : ab / Math.sqrt(aa * bb + 1e-9)
 }
 
 function structure(a: TextureStrip, x: number, y: number, half: number) {

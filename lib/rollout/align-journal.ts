@@ -1,28 +1,42 @@
 /**
- * The fits of a journal's photographs with the angle about the shaft carried from those that show an oil hole or a
- * witness mark to those that do not, wherever two photographs show the same surface.
+ * The fits of a journal's photographs laid beside each other: the angle about the shaft carried from those that show an oil
+ * hole or a witness mark to those that do not, wherever two photographs show the same surface, and close-ups placed on them.
  */
 import { surfaceOf } from '../journal/surface'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
-import type { Result } from '../model/result'
-import { type AlignmentEntry, alignFits } from '../photo/align-fits'
-import type { Fit, FitFailure } from '../photo/cylinder-fit'
+import { done, failed, type Result } from '../model/result'
+import { type AlignmentEntry, alignFits, layBeside } from '../photo/align-fits'
+import { coarseTexture } from '../photo/close-up-search'
+import type { Fit, FitFailure, NotPlaced } from '../photo/cylinder-fit'
+import { notPlacedText } from '../photo/fit-failure-text'
 import type { LensData } from '../photo/lens-priors'
+import { type PlacedCloseUp, placeCloseUp, placedMap } from '../photo/place-close-up'
+import { halfGrey, textureOf } from '../photo/texture'
 import { alignmentStrip } from './alignment-strip'
+import { closeUpLevels } from './close-up-levels'
 import type { Picture } from './picture'
 
 export type FittedPhoto = { photo: Photo; lens: LensData | null; outcome: Result<Fit, FitFailure> }
 
-/** Photographs to compare: fitted well, their slide known. Empty where no one lacks its roll, or none has it to lend. */
-export function photosToAlign(photos: readonly FittedPhoto[]): FittedPhoto[] {
-  const usable = photos.filter(({ outcome }) => outcome.ok && outcome.value.trusted && outcome.value.slideKnown)
-  const known = usable.filter(({ outcome }) => outcome.ok && outcome.value.rollKnown).length
-  return known > 0 && known < usable.length ? usable : []
+/**
+ * Photographs to compare: fitted well, their slide known; and those whose own handles do not fix the view. Both empty where no
+ * photograph lacks anything, or none has its angle to lend.
+ */
+export function photosToAlign(photos: readonly FittedPhoto[]): { beside: FittedPhoto[]; closeUps: FittedPhoto[] } {
+  const beside = photos.filter(({ outcome }) => outcome.ok && outcome.value.trusted && outcome.value.slideKnown)
+  const known = beside.filter(({ outcome }) => outcome.ok && outcome.value.rollKnown).length
+  const closeUps = known === 0 ? [] : photos.filter((one) => !beside.includes(one) && mayBePlaced(one.outcome))
+  return known > 0 && (known < beside.length || closeUps.length > 0) ? { beside, closeUps } : { beside: [], closeUps: [] }
+}
+
+/** Handles that contradict each other are to be mended first. */
+function mayBePlaced(outcome: Result<Fit, FitFailure>): boolean {
+  return outcome.ok ? outcome.value.residualsWithinRange : outcome.reason.code !== 'contradictory'
 }
 
 /**
- * Fits by photo id, for the photographs whose fit changes. `pictureOf` is asked for one picture at a time, so that only
+ * What becomes of the photographs whose fit changes, by id. `pictureOf` is asked for one picture at a time, so that only
  * one lies in memory; null leaves that photograph out.
  */
 export async function alignJournal(
@@ -30,26 +44,54 @@ export async function alignJournal(
   photos: readonly FittedPhoto[],
   pictureOf: (photo: Photo) => Promise<Picture | null>,
   onProgress: (done: number, of: number) => void = () => {},
-): Promise<Map<string, Fit>> {
-  const chosen = photosToAlign(photos)
+): Promise<Map<string, Result<Fit, FitFailure>>> {
+  const { beside, closeUps } = photosToAlign(photos)
   const surface = surfaceOf(journal)
+  const of = beside.length + closeUps.length
   const entries: AlignmentEntry[] = []
-  for (const [i, { photo, lens, outcome }] of chosen.entries()) {
+  for (const [i, { photo, lens, outcome }] of beside.entries()) {
     const picture = await pictureOf(photo)
     if (outcome.ok && picture) {
+      const grey = alignmentStrip(surface, { picture, camera: outcome.value.camera, ignore: photo.ignore })
+      let coarse = grey
+      while (closeUps.length > 0 && coarse.pxPerMm > mostCoarsePxPerMm) coarse = halfGrey(coarse)
       entries.push({
         photo,
         lens,
         fit: outcome.value,
-        strip: alignmentStrip(surface, { picture, camera: outcome.value.camera, ignore: photo.ignore }),
+        strip: textureOf(grey),
+        coarse: closeUps.length > 0 ? textureOf(coarse, coarseTexture) : null,
       })
     }
-    onProgress(i + 1, chosen.length)
+    onProgress(i + 1, of)
   }
-  const { fits, unmatched } = alignFits(journal, entries)
+  const laid = layBeside(journal, entries)
+  const outcomes = new Map<string, Result<Fit, FitFailure>>()
   for (const { photo, fit } of entries)
-    if (unmatched.includes(photo.id)) fits.set(photo.id, { ...fit, warnings: [...fit.warnings, matchesNowhere] })
-  return fits
+    if (laid.unmatched.includes(photo.id)) outcomes.set(photo.id, done({ ...fit, warnings: [...fit.warnings, matchesNowhere] }))
+  const placed: PlacedCloseUp[] = []
+  if (closeUps.length > 0 && laid.placed.length > 0) {
+    const map = placedMap(surface, laid.placed)
+    for (const [i, { photo, lens, outcome }] of closeUps.entries()) {
+      const picture = await pictureOf(photo)
+      if (picture) {
+        const place = placeCloseUp(journal, map, { photo, lens, levels: closeUpLevels(picture, photo.width) })
+        if (place.ok) placed.push(place.value)
+        else outcomes.set(photo.id, notPlaced(outcome, place.reason))
+      }
+      onProgress(beside.length + i + 1, of)
+    }
+  }
+  for (const [id, fit] of alignFits(laid, placed)) outcomes.set(id, done(fit))
+  return outcomes
+}
+
+/** Finer than this the coarse texture need not be. */
+const mostCoarsePxPerMm = 2.6
+
+function notPlaced(own: Result<Fit, FitFailure>, why: NotPlaced): Result<Fit, FitFailure> {
+  if (!own.ok) return failed({ code: 'not-placed', why, own: own.reason })
+  return done({ ...own.value, warnings: [...own.value.warnings, { code: 'not-placed', text: notPlacedText[why] }] })
 }
 
 const matchesNowhere = {

@@ -1,7 +1,7 @@
 /** One photograph rolled out for comparing with others: the cylinder alone, seen within 70 degrees of the normal, glare left out. */
 import { axialOfS, type Surface } from '../journal/surface'
 import { cameraPlace } from '../photo/camera'
-import { type TextureStrip, textureOf } from '../photo/texture'
+import type { GreyStrip } from '../photo/texture'
 import { type RolloutView, rollout } from './rollout'
 
 /** Around the turn; a power of two, as the comparison by Fourier transforms wants it. */
@@ -11,9 +11,9 @@ const glareGrey = 235
 /** Beside a tangent line the light of the fillet begins. */
 const marginMm = 0.5
 
-export function alignmentStrip(surface: Surface, view: RolloutView): TextureStrip {
+export function alignmentStrip(surface: Surface, view: RolloutView): GreyStrip {
   const pxPerMm = stripWidth / (2 * Math.PI * surface.radius)
-  const size = { width: stripWidth, height: 2 * Math.round((surface.totalS * pxPerMm) / 2) }
+  const size = { width: stripWidth, height: 8 * Math.round((surface.totalS * pxPerMm) / 8) }
   const map = rollout(surface, [view], size)
   const place = cameraPlace(view.camera)
   const towards = Math.atan2(place[1], place[0])
@@ -30,5 +30,5 @@ export function alignmentStrip(surface: Surface, view: RolloutView): TextureStri
       mask[i] = onCylinder && map.rgba[4 * i + 3] > 0 && off < (steepestDeg * Math.PI) / 180 && grey[i] < glareGrey ? 1 : 0
     }
   }
-  return textureOf({ ...size, pxPerMm, grey, mask })
+  return { ...size, pxPerMm, grey, mask }
 }

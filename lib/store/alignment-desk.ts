@@ -13,7 +13,13 @@ export type AlignmentJob = {
   keep: (photos: AlignedPhotos) => Promise<void>
 }
 
-type Settled = { key: string; state: 'not-needed' } | { key: string; state: 'failed'; detail: string }
+type Settled =
+  | { key: string; state: 'not-needed' }
+  /** Tried again after a while: a disk may be back, a picture put back. */
+  | { key: string; state: 'failed'; detail: string; until: number }
+  | { key: string; state: 'incomplete'; photos: AlignedPhotos; detail: string; until: number }
+
+const againAfterMs = 60_000
 
 type Desk = {
   waiting: AlignmentJob[]
@@ -30,9 +36,10 @@ function desk(): Desk {
   return processWide.throwmarkAlignments
 }
 
-export function settledState(journalRow: string, key: string): Settled | null {
+export function settledState(journalRow: string, key: string, now = Date.now()): Settled | null {
   const settled = desk().settled.get(journalRow)
-  return settled?.key === key ? settled : null
+  if (settled?.key !== key) return null
+  return 'until' in settled && now >= settled.until ? null : settled
 }
 
 export function settle(journalRow: string, settled: Settled): void {
@@ -58,21 +65,35 @@ function startNext(): void {
   if (!job) return
   const worker = startWorker(job.order)
   at.running = { job, worker }
-  let result: AlignedPhotos | null = null
+  let result: Extract<FromAlignment, { say: 'done' }> | null = null
   worker.on('message', (message: FromAlignment) => {
     if (message.say === 'progress') Object.assign(job, { done: message.done, of: message.of })
-    else result = message.photos
+    else result = message
   })
-  const fail = (error: unknown) =>
-    settle(job.journalRow, { key: job.key, state: 'failed', detail: error instanceof Error ? error.message : String(error) })
+  const { journalRow, key } = job
+  const fail = (error: unknown) => {
+    const detail = error instanceof Error ? error.message : String(error)
+    settle(journalRow, { key, state: 'failed', detail, until: Date.now() + againAfterMs })
+  }
   worker.on('error', fail)
   worker.on('exit', () => {
-    const kept = result ? job.keep(result).catch(fail) : Promise.resolve()
-    void kept.then(() => {
+    void keepOrSettle(job, result, fail).then(() => {
       at.running = null
       startNext()
     })
   })
+}
+
+/** What was made without some of the pictures is shown, but not kept. */
+async function keepOrSettle(
+  { journalRow, key, keep }: AlignmentJob,
+  result: Extract<FromAlignment, { say: 'done' }> | null,
+  fail: (error: unknown) => void,
+): Promise<void> {
+  if (result === null) return
+  const { photos, missing } = result
+  if (missing.length === 0) return keep(photos).catch(fail)
+  settle(journalRow, { key, state: 'incomplete', photos, detail: missing.join(' '), until: Date.now() + againAfterMs })
 }
 
 /** The worker lies in the bundle that the program was started from. */

@@ -7,9 +7,7 @@ import { createHash } from 'node:crypto'
 import { z } from 'zod'
 import { type FitOutcome, fitPhotos } from '../finding/assess'
 import type { JournalRow, PhotoRow, ShaftDocument } from '../model/rows'
-import { done } from '../model/result'
-import { type AlignedPhotos, alignedPhotosSchema, type JournalAlignment } from '../photo/alignment-record'
-import { fitOfRecord } from '../photo/fit-record'
+import { type AlignedPhotos, alignedPhotosSchema, type JournalAlignment, outcomeOfRecord } from '../photo/alignment-record'
 import { photosToAlign } from '../rollout/align-journal'
 import { alignmentText } from '../rollout/alignment-source'
 import { jobUnderWay, orderAlignment, settle, settledState } from './alignment-desk'
@@ -31,7 +29,10 @@ export async function alignedFits(document: ShaftDocument, storage: PhotoStorage
   const fits = fitPhotos(inspectionOf(document), lensByPhoto(document))
   for (const row of document.journals) {
     const { photos } = await alignmentOf(document, row, storage, () => fits)
-    for (const { photoId, fit } of photos ?? []) fits.set(photoId, done(fitOfRecord(fit)))
+    for (const record of photos ?? []) {
+      const own = fits.get(record.photoId)
+      if (own) fits.set(record.photoId, outcomeOfRecord(record, own))
+    }
   }
   return fits
 }
@@ -57,16 +58,20 @@ async function alignmentOf(
   const underWay = jobUnderWay(key)
   if (underWay) return stands('working', { done: underWay.done, of: underWay.of })
   const settled = settledState(row.id, key)
-  if (settled) return stands(settled.state, settled.state === 'failed' ? { detail: settled.detail } : {})
+  if (settled?.state === 'not-needed') return stands('not-needed')
+  if (settled?.state === 'failed') return stands('failed', { detail: settled.detail })
+  if (settled)
+    return stands('ready', { photos: settled.photos, done: settled.photos.length, of: settled.photos.length, detail: settled.detail })
   const kept = await keptAlignment(storage, row.id)
   if (kept?.key === key) return stands('ready', { photos: kept.photos, done: kept.photos.length, of: kept.photos.length })
-  const wanted = photosToAlign(
+  const { beside, closeUps } = photosToAlign(
     rows.flatMap(({ photo, file }) => {
       const outcome = fits().get(photo.id)
       return outcome ? [{ photo, lens: file?.lens ?? null, outcome }] : []
     }),
   )
-  if (wanted.length === 0) {
+  const of = beside.length + closeUps.length
+  if (of === 0) {
     settle(row.id, { key, state: 'not-needed' })
     return stands('not-needed')
   }
@@ -80,10 +85,10 @@ async function alignmentOf(
         photos: rows.map(({ photo, file }) => ({ photo, file })),
       },
       done: 0,
-      of: wanted.length,
+      of,
       keep: (photos) => storage.putDerived(row.id, variant, Buffer.from(JSON.stringify({ key, photos }))),
     })
-  return stands('working', { of: wanted.length })
+  return stands('working', { of })
 }
 
 function keyOf({ journal }: JournalRow, rows: readonly PhotoRow[]): string {

@@ -29,7 +29,8 @@ async function aligned(journal: TurnedJournal): Promise<Placed[]> {
   return inspection.marks.map((mark) => {
     const photoId = mark.photoId as string
     const own = fits.get(photoId)
-    const fit = refined.get(photoId) ?? (own?.ok ? own.value : null)
+    const outcome = refined.get(photoId) ?? own
+    const fit = outcome?.ok ? outcome.value : null
     if (!fit) throw new Error(`${photoId} has no fit`)
     return { photoId, ...placesOf(fit, mark.pixels ?? [], journal.truth[mark.id]), ...toldOf(fit) }
   })

@@ -52,7 +52,7 @@ function tiesBetween(views: readonly Pinhole[], first: number, second: number, c
     const b = sight(metal, views[second], theta + away, s + tieSigmaMm * noise.normal(), 70)
     if (!a || !b) continue
     const information = [1 / tieSigmaMm ** 2, 0, 1 / tieSigmaMm ** 2] as const
-    ties.push({ first, second, firstPixel: { u: a[0], v: a[1] }, secondPixel: { u: b[0], v: b[1] }, information })
+    ties.push({ first: { photo: first, pixel: { u: a[0], v: a[1] } }, second: { photo: second, pixel: { u: b[0], v: b[1] } }, information })
   }
   return ties
 }
