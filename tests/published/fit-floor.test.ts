@@ -37,6 +37,8 @@ describe('no wrong start wins: axes of random views against the true ones', () =
     ['focal length and k1 unknown, any ends', 'focal and k1 unknown, any ends, marks in fillets', {}],
     ['no hole', 'no hole', {}],
     ['one side, two rings, the hole', 'focal known', { picks: { ...picks, sidePoints: [5, 0] } }],
+    ['two rings and the hole', 'focal known', { picks: { ...picks, sidePoints: [0, 0] } }],
+    ['two rings alone', 'focal known', { picks: { ...picks, sidePoints: [0, 0], holes: false } }],
   ])(
     '%s: none mirrored or reversed',
     (name, setting, options) => {
