@@ -1,5 +1,5 @@
 'use client'
-/** What the fit's uncertainty is made of, and the further handle that would shrink it most, with the way to it. */
+/** What the fit's uncertainty is made of, and the further handle or the other photograph that would shrink it most, with the way to it. */
 import { useMemo } from 'react'
 import { Button } from '@/components/ui/button'
 import { useUnits } from '@/components/ui/preferences'
@@ -45,21 +45,36 @@ const worthShare = 0.1
 
 /** "Angle ± 0.42°: mostly your picks. Five more points on the rear ring would bring it to ± 0.30°." Null: of no use to a person. */
 export function lineOf(
-  { quantity, sigma, parts, help }: ExplainedQuantity,
+  { quantity, sigma, parts, help, photos }: ExplainedQuantity,
   steps: readonly FitStep[],
   units: Units,
 ): { words: string; step: FitStep | null } | null {
   if (quantity === 'around') return null
   const spread = (value: number) => (quantity === 'angle' ? angleSpread(value) : lengthSpread(value, units))
   const said = `${quantity === 'angle' ? 'Angle' : 'Distance to the fillet'} ${spread(sigma)}: ${causeWords(parts)}.`
-  for (const one of help) {
-    const step = stepFor(one.add, steps)
+  const worth = (one: number) => one <= sigma * (1 - worthShare) && spread(one) !== spread(sigma)
+  const handle = help
+    .map((one) => ({ ...one, step: stepFor(one.add, steps) }))
     // a hole has one middle: set, it can be moved but not set again
-    if (!step || (one.add === 'oil-hole' && step.count > 0)) continue
-    if (one.sigma > sigma * (1 - worthShare) || spread(one.sigma) === spread(sigma)) break
-    return { words: `${said} ${moreOf(one.add, one.points, step)} would bring it to ${spread(one.sigma)}.`, step }
+    .find(({ add, step }) => step && !(add === 'oil-hole' && step.count > 0))
+  const [photo] = photos
+  if (photo && worth(photo.sigma) && photo.sigma < (handle?.sigma ?? sigma) * (1 - worthShare)) {
+    return {
+      words: `${said} A photograph ${standpointWords(photo.leanDeg)}, the journal filling the picture, would have ${spread(photo.sigma)}.`,
+      step: null,
+    }
+  }
+  if (handle?.step && worth(handle.sigma)) {
+    return {
+      words: `${said} ${moreOf(handle.add, handle.points, handle.step)} would bring it to ${spread(handle.sigma)}.`,
+      step: handle.step,
+    }
   }
   return { words: `${said} More handles would hardly change that.`, step: null }
+}
+
+function standpointWords(leanDeg: number): string {
+  return leanDeg === 0 ? 'from square on' : `leaning ${Math.abs(leanDeg)}° towards the ${leanDeg > 0 ? 'rear' : 'front'}`
 }
 
 const causes: Record<ExplainedQuantity['parts'][number]['from'], string> = {

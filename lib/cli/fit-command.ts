@@ -16,7 +16,7 @@ export const fitCommand: Command = {
   summary: 'one photo’s fit: camera, residuals for each handle, sigmas, what is known, warnings',
   help: `Prints the camera (rotation row-major and translation take the journal frame to the camera frame, mm),
 each handle's residual in px and mm, one standard deviation of a mid-journal angle and of places on the map,
-what is known of roll and slide, what each sigma is made of and which further handle would shrink it most, and warnings. Exit 1 where the handles give no fit; the sentence says what to add.`,
+what is known of roll and slide, what each sigma is made of and which further handle or other photograph would shrink it most, and warnings. Exit 1 where the handles give no fit; the sentence says what to add.`,
   options: { photo: { required: true, value: 'ID' } },
   files: ['FILE'],
   async run({ files, options }, say) {

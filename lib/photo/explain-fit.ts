@@ -3,11 +3,11 @@
  * An unknown's part is what knowing it exactly would take off the variance, C - c c' / c_jj; a further handle's effect is
  * worked out by adding the rows that its points would have, C - C r r' C / (1 + r' C r) (Sherman and Morrison 1950).
  */
-import { ringOf, sOfAxial, surfaceNormal, surfacePoint } from '../journal/surface'
-import type { Vec3 } from '../journal/vector'
 import type { Journal } from '../model/journal'
-import { cameraPlace, project } from './camera'
+import { cameraPlace } from './camera'
 import type { Fit } from './cylinder-fit'
+import { expectedPoint, expectedRing, expectedSides } from './expected-picks'
+import { helpfulPhotos } from './helpful-photos'
 import { midJournalQuantities } from './fit-quality'
 import { baseOf, stateAt, type UnknownName, unknownCount, unknownNames } from './fit-state'
 import { measure, type Observation } from './observation'
@@ -21,6 +21,8 @@ export type ExplainedQuantity = {
   parts: { from: 'picks' | 'focal' | 'k1' | 'radius' | 'roll'; sigma: number }[]
   /** Handles that could be added, most useful first, as so many points, with the sigma that would be left. */
   help: { add: HelpfulHandle; points: number; sigma: number }[]
+  /** Photographs that could be taken instead, best first, with the sigma that each would have by itself. */
+  photos: { leanDeg: number; sigma: number }[]
 }
 
 export type HelpfulHandle = 'first-side' | 'second-side' | 'front-ring' | 'rear-ring' | 'oil-hole' | 'witness-mark'
@@ -38,6 +40,7 @@ export function explainFit(journal: Journal, fit: Fit): ExplainedQuantity[] {
   const deviation = (covariance: Float64Array, gradient: Float64Array) => Math.sqrt(quadraticForm(covariance, gradient))
   const worstAngle = quantities.angles.reduce((a, b) => (deviation(fit.covariance, a) >= deviation(fit.covariance, b) ? a : b))
   const helpers = helpfulRows(journal, fit)
+  const photos = helpfulPhotos(journal, fit)
   const explained = (
     quantity: ExplainedQuantity['quantity'],
     unit: ExplainedQuantity['unit'],
@@ -49,6 +52,12 @@ export function explainFit(journal: Journal, fit: Fit): ExplainedQuantity[] {
     parts: partsOf(fit, gradient, quantity === 'around'),
     help: helpers
       .map(({ add, points, rows }) => ({ add, points, sigma: deviation(rows.reduce(withRow, fit.covariance), gradient) }))
+      .sort((a, b) => a.sigma - b.sigma),
+    photos: photos
+      .flatMap(({ leanDeg, sigmas }) => {
+        const own = { angle: sigmas.angleDeg, fillet: sigmas.filletMm, around: sigmas.aroundMm }[quantity]
+        return own === null ? [] : [{ leanDeg, sigma: own }]
+      })
       .sort((a, b) => a.sigma - b.sigma),
   })
   return [
@@ -107,70 +116,28 @@ const moreSidePoints = 3
 const moreRingPoints = 5
 
 function candidates(journal: Journal, fit: Fit): { add: HelpfulHandle; observations: Observation[] }[] {
-  if (!fit.slideKnown) return sideCandidates(fit)
+  const [first, second] = expectedSides(fit, moreSidePoints)
+  const sides: { add: HelpfulHandle; observations: Observation[] }[] = [
+    { add: 'first-side', observations: first },
+    { add: 'second-side', observations: second },
+  ]
+  if (!fit.slideKnown) return sides
   const points: { add: HelpfulHandle; observations: Observation[] }[] = []
   if (fit.rollKnown) {
-    const holes = journal.oilHoles.flatMap((hole) => pointPick(fit, 'oilHole', hole.id, (hole.angleDeg * Math.PI) / 180, hole.axial))
+    const holes = journal.oilHoles.flatMap((hole) => expectedPoint(fit, 'oilHole', hole.id, (hole.angleDeg * Math.PI) / 180, hole.axial))
     if (holes.length > 0) points.push({ add: 'oil-hole', observations: holes })
     const place = cameraPlace(fit.camera)
     points.push({
       add: 'witness-mark',
-      observations: pointPick(fit, 'clock', '', Math.atan2(place[1], place[0]), fit.surface.width / 2),
+      observations: expectedPoint(fit, 'clock', '', Math.atan2(place[1], place[0]), fit.surface.width / 2),
     })
   }
   return [
-    ...sideCandidates(fit),
+    ...sides,
     ...(['front-fillet', 'rear-fillet'] as const).map((at): { add: HelpfulHandle; observations: Observation[] } => ({
       add: at === 'front-fillet' ? 'front-ring' : 'rear-ring',
-      observations: ringPicks(fit, at),
+      observations: expectedRing(fit, at, moreRingPoints),
     })),
     ...points,
   ]
-}
-
-function sideCandidates(fit: Fit): { add: HelpfulHandle; observations: Observation[] }[] {
-  const place = cameraPlace(fit.camera)
-  const half = Math.acos(Math.min(1, fit.surface.radius / Math.hypot(place[0], place[1])))
-  const { frontTangentZ, rearTangentZ } = fit.surface
-  // without a known slide the bare cylinder is long: take what lies before the camera
-  const [from, to] = fit.slideKnown ? [frontTangentZ, rearTangentZ] : [place[2] - fit.surface.radius / 2, place[2] + fit.surface.radius / 2]
-  return ([0, 1] as const).map((list) => ({
-    add: list === 0 ? ('first-side' as const) : ('second-side' as const),
-    observations: Array.from({ length: moreSidePoints }, (_, i): Observation[] => {
-      const theta = Math.atan2(place[1], place[0]) + fit.contourSigns[list] * half
-      const z = from + ((to - from) * (i + 0.5)) / moreSidePoints
-      const seen = inPicture(fit, [fit.surface.radius * Math.cos(theta), fit.surface.radius * Math.sin(theta), z])
-      return seen ? [{ type: 'contour', list, handle: { kind: 'side', list, index: i }, ...seen }] : []
-    }).flat(),
-  }))
-}
-
-function ringPicks(fit: Fit, at: 'front-fillet' | 'rear-fillet'): Observation[] {
-  const { axial, radius } = ringOf(fit.surface, at)
-  const place = cameraPlace(fit.camera)
-  const middle = Math.atan2(place[1], place[0])
-  const half = Math.acos(Math.min(1, radius / Math.hypot(place[0], place[1])))
-  return Array.from({ length: moreRingPoints }, (_, i): Observation[] => {
-    const theta = middle + half * (-0.8 + (1.6 * i) / (moreRingPoints - 1))
-    const seen = inPicture(fit, [radius * Math.cos(theta), radius * Math.sin(theta), axial])
-    return seen ? [{ type: 'circle', at, handle: { kind: 'ring', ring: 0, at, index: i }, ...seen }] : []
-  }).flat()
-}
-
-function pointPick(fit: Fit, kind: 'oilHole' | 'clock', id: string, theta: number, axial: number): Observation[] {
-  const at = { theta, s: sOfAxial(fit.surface, axial) }
-  const point = surfacePoint(fit.surface, at)
-  const normal = surfaceNormal(fit.surface, at)
-  const place = cameraPlace(fit.camera)
-  const faces = normal[0] * (place[0] - point[0]) + normal[1] * (place[1] - point[1]) + normal[2] * (place[2] - point[2]) > 0
-  const seen = faces ? inPicture(fit, point) : null
-  if (!seen) return []
-  const handle = kind === 'oilHole' ? { kind, index: 0, id } : { kind, index: 0, angleDeg: (theta * 180) / Math.PI, axial }
-  return [{ type: 'point', theta, axial, handle, ...seen }]
-}
-
-function inPicture(fit: Fit, point: Vec3): { u: number; v: number } | null {
-  const seen = project(fit.camera, point)
-  if (!seen || seen.u < 0 || seen.v < 0 || seen.u > fit.camera.width || seen.v > fit.camera.height) return null
-  return seen
 }

@@ -55,7 +55,8 @@ export function fitQuality(fit: Bare): FitQuality {
   return { determined, trusted: determined && residualsWithinRange && sure && fit.senseKnown, sigmas, chiSquareLimit, residualsWithinRange }
 }
 
-function midJournalSigmas(fit: Bare): FitSigmas {
+/** Of a fit, or of one that is only foreseen. */
+export function midJournalSigmas(fit: FittedCamera & { rollKnown: boolean; slideKnown: boolean }): FitSigmas {
   const quantities = midJournalQuantities(fit)
   if (!quantities) return { angleDeg: Number.POSITIVE_INFINITY, filletMm: null, aroundMm: null }
   const sigma = (gradient: Float64Array) => Math.sqrt(quadraticForm(fit.covariance, gradient))

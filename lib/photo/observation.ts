@@ -30,26 +30,28 @@ export type Measured = {
 }
 
 export function observationsOf(journal: Journal, handles: Handles): Observation[] {
-  const observations: Observation[] = []
-  handles.sides.forEach((points, list) => {
-    points.forEach(([u, v], index) => {
-      observations.push({ type: 'contour', list: list as 0 | 1, handle: { kind: 'side', list: list as 0 | 1, index }, u, v })
-    })
-  })
-  handles.rings.forEach(({ at, points }, ring) => {
-    points.forEach(([u, v], index) => {
-      observations.push({ type: 'circle', at, handle: { kind: 'ring', ring, at, index }, u, v })
-    })
-  })
-  handles.oilHoles.forEach(({ id, center: [u, v] }, index) => {
-    const hole = journal.oilHoles.find((h) => h.id === id)
-    if (hole)
-      observations.push({ type: 'point', theta: radians(hole.angleDeg), axial: hole.axial, handle: { kind: 'oilHole', index, id }, u, v })
-  })
-  handles.clock.forEach(({ angleDeg, axial, point: [u, v] }, index) => {
-    observations.push({ type: 'point', theta: radians(angleDeg), axial, handle: { kind: 'clock', index, angleDeg, axial }, u, v })
-  })
-  return observations
+  const picks: [HandleRef, readonly [number, number]][] = [
+    ...handles.sides.flatMap((points, list) =>
+      points.map((point, index): [HandleRef, readonly [number, number]] => [{ kind: 'side', list: list as 0 | 1, index }, point]),
+    ),
+    ...handles.rings.flatMap(({ at, points }, ring) =>
+      points.map((point, index): [HandleRef, readonly [number, number]] => [{ kind: 'ring', ring, at, index }, point]),
+    ),
+    ...handles.oilHoles.map(({ id, center }, index): [HandleRef, readonly [number, number]] => [{ kind: 'oilHole', index, id }, center]),
+    ...handles.clock.map(({ angleDeg, axial, point }, index): [HandleRef, readonly [number, number]] => [
+      { kind: 'clock', index, angleDeg, axial },
+      point,
+    ]),
+  ]
+  return picks.flatMap(([handle, [u, v]]) => observationOf(journal, handle, { u, v }) ?? [])
+}
+
+/** A pick on what its handle names; null where that is a hole the journal does not have. */
+export function observationOf(journal: Journal, handle: HandleRef, { u, v }: { u: number; v: number }): Observation | null {
+  if (handle.kind === 'side') return { type: 'contour', list: handle.list, handle, u, v }
+  if (handle.kind === 'ring') return { type: 'circle', at: handle.at, handle, u, v }
+  const place = handle.kind === 'clock' ? handle : journal.oilHoles.find((h) => h.id === handle.id)
+  return place ? { type: 'point', theta: radians(place.angleDeg), axial: place.axial, handle, u, v } : null
 }
 
 /**

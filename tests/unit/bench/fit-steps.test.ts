@@ -153,6 +153,7 @@ describe('the steps of a fit', () => {
           { add: 'oil-hole', points: 1, sigma: 0.03 },
           { add: 'rear-ring', points: 5, sigma: 0.05 },
         ],
+        photos: [{ leanDeg: 0, sigma: 0.048 }],
       },
       steps,
       'mm',
@@ -161,7 +162,17 @@ describe('the steps of a fit', () => {
       'Distance to the fillet ± 0.20 mm: mostly your picks. Five more points on the rear ring would bring it to ± 0.10 mm.',
     )
     expect(asked?.step?.key).toBe('ring-rear-fillet')
-    const nothing = lineOf({ quantity: 'angle', unit: 'deg', sigma: 0.2, parts: [{ from: 'focal', sigma: 0.2 }], help: [] }, steps, 'mm')
+    const plain = {
+      quantity: 'angle' as const,
+      unit: 'deg' as const,
+      sigma: 0.2,
+      parts: [{ from: 'focal' as const, sigma: 0.2 }],
+      help: [],
+    }
+    const nothing = lineOf({ ...plain, photos: [{ leanDeg: 0, sigma: 0.19 }] }, steps, 'mm')
     expect(nothing).toMatchObject({ step: null, words: expect.stringContaining('± 0.39°: mostly the focal length') })
+    expect(nothing?.words).toContain('More handles would hardly change that')
+    const elsewhere = lineOf({ ...plain, photos: [{ leanDeg: -15, sigma: 0.1 }] }, steps, 'mm')
+    expect(elsewhere?.words).toContain('A photograph leaning 15° towards the front, the journal filling the picture, would have ± 0.20°.')
   })
 })

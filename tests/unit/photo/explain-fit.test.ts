@@ -7,6 +7,7 @@ import type { Photo } from '../../../lib/model/photo'
 import { project } from '../../../lib/photo/camera'
 import { type Fit, fitPhoto } from '../../../lib/photo/cylinder-fit'
 import { explainFit } from '../../../lib/photo/explain-fit'
+import { cameraAt } from '../../../lib/photo/standpoint'
 import { randomCase } from '../../fixtures/render/cases'
 
 function fitted(journal: Journal, photo: Photo): Fit {
@@ -76,5 +77,45 @@ describe('what would help most', () => {
       expect([...help].sort((a, b) => a.sigma - b.sigma)).toEqual(help)
       expect(help[help.length - 1].sigma).toBeLessThanOrEqual(sigma + 1e-12)
     }
+  })
+})
+
+describe('what another photograph would do', () => {
+  it.each([11, 12])('foretells the sigmas of one that is really taken and picked there (case %i)', (seed) => {
+    const { journal, photo } = caseOf(seed)
+    const foretold = explainFit(journal, fitted(journal, photo))
+    const [{ leanDeg }] = foretold[0].photos
+    const surface = surfaceOf(journal)
+    const before = fitted(journal, photo).camera
+    const eye = [0, 1].map((i) => -[0, 3, 6].reduce((sum, row, k) => sum + before.rotation[row + i] * before.translation[k], 0))
+    const facingDeg = (Math.atan2(eye[1], eye[0]) * 180) / Math.PI
+    const camera = cameraAt(surface, before, { facingDeg, leanDeg, nearness: 'whole' })
+    const place = [0, 1, 2].map((i) => -[0, 3, 6].reduce((sum, row, k) => sum + camera.rotation[row + i] * camera.translation[k], 0))
+    const facing = Math.atan2(place[1], place[0])
+    const half = Math.acos(surface.radius / Math.hypot(place[0], place[1]))
+    const seen = (theta: number, axial: number): [number, number] => {
+      const { u, v } = project(camera, [surface.radius * Math.cos(theta), surface.radius * Math.sin(theta), axial]) ?? { u: 0, v: 0 }
+      return [u, v]
+    }
+    const along = [0.1, 0.3, 0.5, 0.7, 0.9].map((share) => surface.frontTangentZ + share * (surface.rearTangentZ - surface.frontTangentZ))
+    const around = [-0.8, -0.533, -0.267, 0, 0.267, 0.533, 0.8].map((share) => facing + share * half)
+    const [hole] = journal.oilHoles
+    const taken: Photo = {
+      ...photo,
+      handles: {
+        ...photo.handles,
+        sides: [along.map((z) => seen(facing + half, z)), along.map((z) => seen(facing - half, z))],
+        rings: [
+          { at: 'front-fillet', points: around.map((theta) => seen(theta, surface.frontTangentZ)) },
+          { at: 'rear-fillet', points: around.map((theta) => seen(theta, surface.rearTangentZ)) },
+        ],
+        oilHoles: [{ id: hole.id, center: seen((hole.angleDeg * Math.PI) / 180, hole.axial) }],
+      },
+    }
+    const { sigmas } = fitted(journal, taken)
+    const [angle, fillet, roll] = foretold.map(({ photos }) => photos.find((p) => p.leanDeg === leanDeg)?.sigma ?? Number.NaN)
+    expect(angle / sigmas.angleDeg).toBeCloseTo(1, 1)
+    expect(fillet / (sigmas.filletMm ?? Number.NaN)).toBeCloseTo(1, 1)
+    expect(roll / (sigmas.aroundMm ?? Number.NaN)).toBeCloseTo(1, 1)
   })
 })
