@@ -44,11 +44,16 @@ export function useBench(): OpenedBench {
   return store && state ? { kind: 'ready', store, state, aligned } : { kind: 'loading' }
 }
 
-/** The photographs as far as they are laid beside each other. */
-export function useAligned(): Aligned {
+/** The laying of photographs beside each other; null until the bench is open. */
+export function useAlignments(): AlignmentStore | null {
   const holder = useContext(BenchContext)
   const opening = useSyncExternalStore(holder?.subscribe ?? nothing, holder?.opening ?? stillLoading, stillLoading)
-  const alignments = opening.kind === 'ready' ? opening.alignments : null
+  return opening.kind === 'ready' ? opening.alignments : null
+}
+
+/** The photographs as far as they are laid beside each other. */
+export function useAligned(): Aligned {
+  const alignments = useAlignments()
   return useSyncExternalStore(alignments?.subscribe ?? nothing, alignments?.state ?? noAlignment, noAlignment)
 }
 
@@ -120,5 +125,5 @@ async function openStore(shaftId: string): Promise<Opening> {
   )
   others.onmessage = () => void store.refresh()
   void store.refresh()
-  return { kind: 'ready', store, alignments: alignmentStore(store, () => askAlignments(shaftId)) }
+  return { kind: 'ready', store, alignments: alignmentStore(store, (wish) => askAlignments(shaftId, wish)) }
 }

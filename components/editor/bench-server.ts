@@ -3,7 +3,7 @@ import { type ApiFailure, apiRequest } from '@/components/ui/api-client'
 import { type Edit, type EditedRow, editedRowsSchema } from '@/lib/model/edit'
 import type { Result } from '@/lib/model/result'
 import { type ShaftDocument, shaftDocumentSchema } from '@/lib/model/rows'
-import { alignmentsSchema, type JournalAlignment } from '@/lib/photo/alignment-record'
+import { type AlignmentWish, alignmentsSchema, type JournalAlignment } from '@/lib/photo/alignment-record'
 
 export type BenchServer = {
   load: () => Promise<Result<ShaftDocument, ApiFailure>>
@@ -19,6 +19,7 @@ export function benchServer(shaftId: string): BenchServer {
   }
 }
 
-export function askAlignments(shaftId: string): Promise<Result<{ journals: JournalAlignment[] }, ApiFailure>> {
-  return apiRequest(alignmentsSchema, { path: `/api/shafts/${shaftId}/alignments` })
+export function askAlignments(shaftId: string, wish?: AlignmentWish): Promise<Result<{ journals: JournalAlignment[] }, ApiFailure>> {
+  const path = `/api/shafts/${shaftId}/alignments`
+  return apiRequest(alignmentsSchema, wish ? { method: 'POST', path, body: wish } : { path })
 }

@@ -6,9 +6,9 @@ import { valueStore } from '@/components/editor/value-store'
 import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import { rolloutSize } from '@/lib/rollout/rollout'
 import { openRolloutClient, type RolloutClient } from '@/lib/rollout/rollout-client'
+import { drawStripe } from './draw-stripe'
 import type { MapPicture, PictureStore } from './map-ground'
 import { emptySources, handoversOf, takeSources } from './map-sources'
-import { drawStripe, pictureFromBitmap } from './picture-pixels'
 
 export type RolloutState = {
   /** Changes with every stripe: those who draw it ask for it alone. */
@@ -139,9 +139,9 @@ async function layOut(desk: Desk, model: JournalModel, signal: AbortSignal, pict
   for (const { row } of waiting) {
     if (signal.aborted) return
     try {
-      const picture = pictureFromBitmap(await loadBitmap(previewPath(row.id, 1600), signal))
+      const bitmap = await loadBitmap(previewPath(row.id, 1600), signal)
       if (signal.aborted) return
-      desk.client.setPicture(row.id, picture)
+      desk.client.setBitmap(row.id, bitmap)
       desk.held.add(row.id)
     } catch {
       if (signal.aborted) return

@@ -15,11 +15,13 @@ export type Aligned = {
   journals: ReadonlyMap<string, AlignedJournal>
   /** Photographs looked at so far, of those journals whose photographs are being laid. */
   work: ReadonlyMap<string, { done: number; of: number }>
+  /** Journals for which a person stopped it. */
+  stopped: ReadonlySet<string>
   /** Why it came to nothing. */
   failed: ReadonlyMap<string, string>
 }
 
-export const notAligned: Aligned = { journals: new Map(), work: new Map(), failed: new Map() }
+export const notAligned: Aligned = { journals: new Map(), work: new Map(), stopped: new Set(), failed: new Map() }
 
 /** The aligned fits of a journal; null where there are none, or something has changed since. */
 export function alignedJournal(aligned: Aligned, document: BenchDocument, journal: Journal): AlignedJournal | null {

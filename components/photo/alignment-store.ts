@@ -7,13 +7,18 @@ import type { BenchState } from '@/components/editor/bench-state'
 import type { BenchDocument } from '@/components/editor/document'
 import type { Journal } from '@/lib/model/journal'
 import type { Result } from '@/lib/model/result'
-import type { JournalAlignment } from '@/lib/photo/alignment-record'
+import type { AlignmentWish, JournalAlignment } from '@/lib/photo/alignment-record'
 import { alignmentText } from '@/lib/rollout/alignment-source'
 import { type Aligned, type AlignedJournal, alignedJournal, alignmentInputs, notAligned, photosOf } from './aligned-photos'
 
-export type AlignmentStore = { state: () => Aligned; subscribe: (listener: () => void) => () => void }
+export type AlignmentStore = {
+  state: () => Aligned
+  subscribe: (listener: () => void) => () => void
+  /** Stops it for a journal, or lets it go on. */
+  wish: (wish: AlignmentWish) => void
+}
 type Bench = { state: () => BenchState; subscribe: (listener: () => void) => () => void }
-type Ask = () => Promise<Result<{ journals: JournalAlignment[] }, ApiFailure>>
+type Ask = (wish?: AlignmentWish) => Promise<Result<{ journals: JournalAlignment[] }, ApiFailure>>
 
 const restMs = 1200
 const againMs = 1000
@@ -35,19 +40,22 @@ export function alignmentStore(bench: Bench, ask: Ask): AlignmentStore {
     }, ms)
   }
 
+  const wishes: AlignmentWish[] = []
+
   const look = async () => {
     if (asking) return askIn(againMs)
     // the server lays what it was given: first everything is saved
     if (bench.state().waiting.length > 0) return askIn(restMs)
     const { document } = bench.state()
     asking = true
-    const answer = await ask().finally(() => {
+    const answer = await ask(wishes.shift()).finally(() => {
       asking = false
     })
     if (!answer.ok) return askIn(laterMs)
     state = await taken(state, document, answer.value.journals)
     for (const listener of listeners) listener()
-    if (answer.value.journals.some((one) => one.state === 'working')) askIn(againMs)
+    if (wishes.length > 0) askIn(0)
+    else if (answer.value.journals.some((one) => one.state === 'working')) askIn(againMs)
   }
 
   bench.subscribe(() => {
@@ -63,6 +71,10 @@ export function alignmentStore(bench: Bench, ask: Ask): AlignmentStore {
     subscribe: (listener) => {
       listeners.add(listener)
       return () => listeners.delete(listener)
+    },
+    wish: (wish) => {
+      wishes.push(wish)
+      askIn(0)
     },
   }
 }
@@ -82,6 +94,7 @@ async function taken(before: Aligned, document: BenchDocument, answers: readonly
   return {
     journals,
     work: new Map(answers.flatMap(({ journalId, state, done, of }) => (state === 'working' ? [[journalId, { done, of }] as const] : []))),
+    stopped: new Set(answers.flatMap(({ journalId, state }) => (state === 'stopped' ? [journalId] : []))),
     failed: new Map(answers.flatMap(({ journalId, state, detail }) => (state === 'failed' ? [[journalId, detail ?? ''] as const] : []))),
   }
 }

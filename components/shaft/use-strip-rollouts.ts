@@ -2,7 +2,7 @@
 /** Small rollouts of all journals for the strip: one after another in a worker, each anew when one of its fits has changed. */
 import { useEffect, useRef, useState } from 'react'
 import { type JournalModel, rolledOut } from '@/components/editor/bench-model'
-import { drawStripe, pictureFromBitmap } from '@/components/map/picture-pixels'
+import { drawStripe } from '@/components/map/draw-stripe'
 import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import type { Fit } from '@/lib/photo/cylinder-fit'
 import { rolloutSize } from '@/lib/rollout/rollout'
@@ -61,7 +61,7 @@ async function layOut(
   const read = await Promise.all(
     views.map(async ({ row }) => {
       try {
-        client.setPicture(row.id, pictureFromBitmap(await loadBitmap(previewPath(row.id, previewWidth), signal)))
+        client.setBitmap(row.id, await loadBitmap(previewPath(row.id, previewWidth), signal))
         return true
       } catch {
         // a photograph without its picture: the rest is laid out

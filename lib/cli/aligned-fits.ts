@@ -4,9 +4,10 @@ import { fitPhotos } from '../finding/assess'
 import { alignJournal, photosToAlign } from '../rollout/align-journal'
 import type { InspectionFile } from './read-file'
 
-/** Restricted to one journal where `journalId` is given. */
+/** Restricted to one journal where `journalId` is given. `say` is told how far it is. */
 export async function alignedFits(
   { inspection, lensByPhoto, picture }: InspectionFile,
+  say: (line: string) => void,
   journalId?: string,
 ): Promise<Map<string, FitOutcome>> {
   const wanted =
@@ -18,12 +19,17 @@ export async function alignedFits(
       return outcome ? [{ photo, lens: lensByPhoto[photo.id] ?? null, outcome }] : []
     })
     if (photosToAlign(photos).beside.length === 0) continue
-    const outcomes = await alignJournal(journal, photos, async (photo) => {
-      const bytes = await picture(photo)
-      if (!bytes) return null
-      const { picturePixels } = await import('./picture-pixels')
-      return picturePixels(photo, inspection.photos.indexOf(photo), bytes)
-    })
+    const outcomes = await alignJournal(
+      journal,
+      photos,
+      async (photo) => {
+        const bytes = await picture(photo)
+        if (!bytes) return null
+        const { picturePixels } = await import('./picture-pixels')
+        return picturePixels(photo, inspection.photos.indexOf(photo), bytes)
+      },
+      (done, of) => say(`laying photographs of ${journal.id} beside each other: ${done} of ${of}`),
+    )
     for (const [id, outcome] of outcomes) fits.set(id, outcome)
   }
   return fits

@@ -16,7 +16,7 @@ laid beside the others by what they show alike. Nothing here clears a shaft: mar
   async run({ files }, say) {
     const file = await readInspectionFile(files[0])
     const { inspection, lensByPhoto, remarks } = file
-    const fits = await alignedFits(file)
+    const fits = await alignedFits(file, say)
     const faults = offJournalFaults(inspection, fits)
     if (faults.length > 0) throw badInput(faults)
     for (const remark of remarks) say(remark)

@@ -3,6 +3,7 @@
  * temporary name, renamed when whole.
  */
 import { randomUUID } from 'node:crypto'
+import { rmSync } from 'node:fs'
 import { rename, rm, stat } from 'node:fs/promises'
 import path from 'node:path'
 import sharp from 'sharp'
@@ -47,11 +48,13 @@ export async function rolloutOf(
   const surface = surfaceOf(journal)
   const size = mapSize(surface, pxPerMm)
   await refuseBadPlace(out)
-  const { used, leftOut } = await sortPhotos(file, journal)
+  const { used, leftOut } = await sortPhotos(file, journal, say)
   for (const { id, reason } of leftOut) say(`photo ${id} is left out: ${reason}`)
   if (used.length === 0) throw new CommandFailed(`journal ${journalId} has no photograph that can be rolled out; nothing was written.`)
   const views = used.map(({ photo, fit, read }): PhotoToRead => ({ read, camera: fit.camera, ignore: photo.ignore }))
-  const map = await rolloutInThreads(surface, views, size, 'bicubic')
+  const map = await rolloutInThreads(surface, views, size, 'bicubic', {
+    onProgress: (done, of) => say(`rolling out ${journalId}: ${Math.floor((100 * done) / of)} %`),
+  })
   if (!map) throw new Error('the rollout was cancelled')
   await writeWhole(out, map.rgba, size)
   return {
@@ -101,14 +104,14 @@ async function refuseBadPlace(out: string): Promise<void> {
 type UsedPhoto = { photo: Photo; fit: Fit; read: () => Promise<Picture> }
 
 /** The photographs to roll out, whose reading refuses a damaged picture, and the others with a reason. */
-async function sortPhotos(file: InspectionFile, journal: Journal) {
+async function sortPhotos(file: InspectionFile, journal: Journal, say: (line: string) => void) {
   const { inspection, picture } = file
   const bytes = new Map<string, Uint8Array>()
   for (const photo of inspection.photos) {
     const found = photo.journalId === journal.id ? await picture(photo) : null
     if (found) bytes.set(photo.id, found)
   }
-  const { used, leftOut } = photosToRoll(inspection, journal, await alignedFits(file, journal.id), (photo) => bytes.has(photo.id))
+  const { used, leftOut } = photosToRoll(inspection, journal, await alignedFits(file, say, journal.id), (photo) => bytes.has(photo.id))
   const readable = used.map(({ photo, index, fit }): UsedPhoto => {
     return { photo, fit, read: () => picturePixels(photo, index, bytes.get(photo.id) as Uint8Array) }
   })
@@ -123,6 +126,12 @@ function shownShare(rgba: Uint8ClampedArray): number {
 
 async function writeWhole(out: string, rgba: Uint8ClampedArray, size: RolloutSize): Promise<void> {
   const draft = path.join(path.dirname(out), `.${path.basename(out)}.${randomUUID()}.part`)
+  // stopped while it writes, it leaves no draft behind
+  const stopped = () => {
+    rmSync(draft, { force: true })
+    process.exit(130)
+  }
+  process.once('SIGINT', stopped).once('SIGTERM', stopped)
   try {
     await sharp(rgba, { raw: { ...size, channels: 4 }, limitInputPixels: mostPixels })
       .png()
@@ -131,5 +140,7 @@ async function writeWhole(out: string, rgba: Uint8ClampedArray, size: RolloutSiz
   } catch (error) {
     await rm(draft, { force: true })
     throw error
+  } finally {
+    process.off('SIGINT', stopped).off('SIGTERM', stopped)
   }
 }

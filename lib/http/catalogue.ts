@@ -19,7 +19,7 @@ import {
   shaftSummarySchema,
   sizesRowSchema,
 } from '../model/rows'
-import { alignmentsSchema } from '../photo/alignment-record'
+import { alignmentsSchema, alignmentWishSchema } from '../photo/alignment-record'
 import { previewWidths } from '../store/previews'
 import type { Endpoint } from './endpoint'
 import { problemSchema } from './problem'
@@ -157,6 +157,11 @@ export const catalogue = {
       'How far the photographs of each journal are laid beside each other; what is needed and not there yet is begun',
       { params: byId, answers: [ok('one entry a journal, with the aligned fits where they are ready', alignmentsSchema)] },
     ),
+    wishForAlignment: endpoint('POST', '/api/shafts/{id}/alignments', 'Stops the laying of a journal’s photographs, or lets it go on', {
+      params: byId,
+      body: alignmentWishSchema,
+      answers: [ok('how they stand now, one entry a journal', alignmentsSchema)],
+    }),
     inspection: endpoint('GET', '/api/shafts/{id}/inspection', 'The inspection file, lengths in mm', {
       params: byId,
       answers: [ok('the file', inspectionSchema)],

@@ -15,8 +15,8 @@ export const alignedPhotosSchema = z.array(
 export const journalAlignmentSchema = z.object({
   /** Name of the journal. */
   journalId: z.string(),
-  /** `not-needed`: no photograph lacks its angle about the shaft, or none has it to lend. */
-  state: z.enum(['not-needed', 'working', 'ready', 'failed']),
+  /** `not-needed`: no photograph lacks its angle about the shaft, or none has it to lend. `stopped`: by a person, until asked to go on. */
+  state: z.enum(['not-needed', 'working', 'ready', 'stopped', 'failed']),
   /** Photographs looked at so far. */
   done: z.int(),
   of: z.int(),
@@ -29,6 +29,10 @@ export const journalAlignmentSchema = z.object({
 })
 export const alignmentsSchema = z.object({ journals: z.array(journalAlignmentSchema) })
 
+/** What a person asks of an alignment: to stop it, or to begin it again. */
+export const alignmentWishSchema = z.strictObject({ journalId: z.string(), wish: z.enum(['stop', 'go-on']) })
+
+export type AlignmentWish = z.infer<typeof alignmentWishSchema>
 export type AlignedPhotos = z.infer<typeof alignedPhotosSchema>
 export type JournalAlignment = z.infer<typeof journalAlignmentSchema>
 

@@ -1,11 +1,14 @@
 /** The page's side of the rollout workers: hands over pictures once, orders maps, and gives back stripes as they come. */
 import type { Picture } from './picture'
 import type { RolloutStripe } from './rollout'
+import type { ToRolloutWorker } from './rollout-worker'
 import { type FromWorker, type RolloutOrder, roomsOf, type ToWorker } from './rollout-messages'
 
 export type RolloutClient = {
   /** Hands a picture over; its buffer is gone for the caller. */
   setPicture(photoId: string, picture: Picture): void
+  /** The same for a decoded picture, whose pixels the workers read: to read them takes a page too long. */
+  setBitmap(photoId: string, bitmap: ImageBitmap): void
   dropPicture(photoId: string): void
   /**
    * Each worker's stripes come rear first; the pixels of one are good until `onStripe` returns. A newer order supersedes the running one. Rejects
@@ -65,6 +68,11 @@ export function openRolloutClient(workers: readonly Worker[] = rolloutWorkers())
       // every worker but the last gets a copy
       for (const worker of workers.slice(0, -1)) worker.postMessage(message)
       workers.at(-1)?.postMessage(message, [picture.data.buffer as ArrayBuffer])
+    },
+    setBitmap: (photoId, bitmap) => {
+      const message: ToRolloutWorker = { say: 'bitmap', photoId, bitmap }
+      for (const worker of workers.slice(0, -1)) worker.postMessage(message)
+      workers.at(-1)?.postMessage(message, [bitmap])
     },
     dropPicture: (photoId) => {
       for (const worker of workers) worker.postMessage({ say: 'drop', photoId } satisfies ToWorker)

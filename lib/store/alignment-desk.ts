@@ -15,6 +15,7 @@ export type AlignmentJob = {
 
 type Settled =
   | { key: string; state: 'not-needed' }
+  | { key: string; state: 'stopped' }
   /** Tried again after a while: a disk may be back, a picture put back. */
   | { key: string; state: 'failed'; detail: string; until: number }
   | { key: string; state: 'incomplete'; photos: AlignedPhotos; detail: string; until: number }
@@ -24,7 +25,7 @@ const againAfterMs = 60_000
 type Desk = {
   waiting: AlignmentJob[]
   running: { job: AlignmentJob; worker: Worker } | null
-  /** By journal row: what needs no alignment, or failed to be aligned, as it stands now. */
+  /** By journal row: what needs no alignment, was stopped or failed, as it stands now. */
   settled: Map<string, Settled>
 }
 
@@ -57,6 +58,22 @@ export function orderAlignment(job: AlignmentJob): void {
   at.waiting = [...at.waiting.filter(({ journalRow }) => journalRow !== job.journalRow), job]
   if (at.running?.job.journalRow === job.journalRow) void at.running.worker.terminate()
   if (!at.running) startNext()
+}
+
+/** Ends what is under way for a journal, or waits; it stays stopped while what it is made from stays as it is. */
+export function stopAlignment(journalRow: string): void {
+  const at = desk()
+  const jobs = [...at.waiting, ...(at.running ? [at.running.job] : [])]
+  const job = jobs.find((one) => one.journalRow === journalRow)
+  if (!job) return
+  settle(journalRow, { key: job.key, state: 'stopped' })
+  at.waiting = at.waiting.filter((one) => one !== job)
+  if (at.running?.job === job) void at.running.worker.terminate()
+}
+
+/** A stopped or failed alignment may begin again. */
+export function forgetSettled(journalRow: string): void {
+  desk().settled.delete(journalRow)
 }
 
 function startNext(): void {

@@ -6,11 +6,18 @@
 import { createHash } from 'node:crypto'
 import { z } from 'zod'
 import { type FitOutcome, fitPhotos } from '../finding/assess'
+import { AppError } from '../model/app-error'
 import type { JournalRow, PhotoRow, ShaftDocument } from '../model/rows'
-import { type AlignedPhotos, alignedPhotosSchema, type JournalAlignment, outcomeOfRecord } from '../photo/alignment-record'
+import {
+  type AlignedPhotos,
+  alignedPhotosSchema,
+  type AlignmentWish,
+  type JournalAlignment,
+  outcomeOfRecord,
+} from '../photo/alignment-record'
 import { photosToAlign } from '../rollout/align-journal'
 import { alignmentText } from '../rollout/alignment-source'
-import { jobUnderWay, orderAlignment, settle, settledState } from './alignment-desk'
+import { forgetSettled, jobUnderWay, orderAlignment, settle, settledState, stopAlignment } from './alignment-desk'
 import { inspectionOf, lensByPhoto } from './document'
 import { type PhotoStorage, photoStorage } from './photo-storage'
 import { readSettings } from './settings'
@@ -37,6 +44,14 @@ export async function alignedFits(document: ShaftDocument, storage: PhotoStorage
   return fits
 }
 
+/** @throws AppError not-found where the shaft has no journal of that name */
+export function wishForAlignment(document: ShaftDocument, { journalId, wish }: AlignmentWish): void {
+  const row = document.journals.find(({ journal }) => journal.id === journalId)
+  if (!row) throw new AppError('not-found', `There is no journal named ${JSON.stringify(journalId)}.`)
+  if (wish === 'stop') stopAlignment(row.id)
+  else forgetSettled(row.id)
+}
+
 async function alignmentOf(
   document: ShaftDocument,
   row: JournalRow,
@@ -55,9 +70,11 @@ async function alignmentOf(
     key,
     ...more,
   })
+  const settled = settledState(row.id, key)
+  // its thread may still be ending
+  if (settled?.state === 'stopped') return stands('stopped')
   const underWay = jobUnderWay(key)
   if (underWay) return stands('working', { done: underWay.done, of: underWay.of })
-  const settled = settledState(row.id, key)
   if (settled?.state === 'not-needed') return stands('not-needed')
   if (settled?.state === 'failed') return stands('failed', { detail: settled.detail })
   if (settled)

@@ -49,7 +49,7 @@ export async function rolloutPng(
     const file = files.get(photo.id)
     return file ? [{ camera: fit.camera, ignore: photo.ignore, read: () => uprightPixels(storage, file) }] : []
   })
-  const map = await rolloutInThreads(surface, photos, size, 'bicubic', stopped)
+  const map = await rolloutInThreads(surface, photos, size, 'bicubic', { stopped })
   return (
     map &&
     sharp(map.rgba, { raw: { ...size, channels: 4 } })

@@ -31,7 +31,7 @@ const threads = 2
 const bandPixels = 5_000_000
 
 /**
- * The map, alpha its coverage; null where `stopped` answered true between two photographs.
+ * The map, alpha its coverage; null where `stopped` answered true between two photographs. `onProgress` counts readings of photographs.
  * @throws what reading a picture throws
  */
 export async function rolloutInThreads(
@@ -39,20 +39,24 @@ export async function rolloutInThreads(
   photos: readonly PhotoToRead[],
   size: RolloutSize,
   sampling: Sampling,
-  stopped: () => boolean = () => false,
+  { stopped = () => false, onProgress = () => {} }: { stopped?: () => boolean; onProgress?: (done: number, of: number) => void } = {},
 ): Promise<Rollout | null> {
   const known: RolloutPhoto[] = []
+  const bands = bandsOf(size)
+  let done = 0
+  const oneMore = () => onProgress(++done, photos.length * (1 + bands.length))
   for (const { camera, ignore, read } of photos) {
     if (stopped()) return null
     const picture = await read()
     const coarse = coarsePicture(picture, coarseHalvings(picture, camera))
     known.push({ camera, ignore, pictureSize: { width: picture.width, height: picture.height }, coarse })
+    oneMore()
   }
   const map = new SharedArrayBuffer(size.width * size.height * 4)
   const desks = Array.from({ length: threads }, openThread)
   const share = sharedDesk()
   try {
-    for (const band of bandsOf(size)) {
+    for (const band of bands) {
       await askAll(desks, (k) => ({
         say: 'begin',
         surface,
@@ -65,6 +69,7 @@ export async function rolloutInThreads(
       for (const [index, { read }] of photos.entries()) {
         const picture = share(await read())
         await askAll(desks, () => ({ say: 'add', index, picture }))
+        oneMore()
         if (stopped()) return null
       }
       await askAll(desks, () => ({ say: 'finish' }))

@@ -51,8 +51,10 @@ function desk(answer: JournalAlignment) {
       return () => listeners.delete(listener)
     },
   }
-  const store = alignmentStore(bench, async () => {
+  const wishes: string[] = []
+  const store = alignmentStore(bench, async (wish) => {
     server.asked += 1
+    if (wish) wishes.push(`${wish.wish} ${wish.journalId}`)
     return done({ journals: [server.answer] })
   })
   const edit = (...edits: Edit[]) => become({ ...state, document: applyEdits(state.document, edits) })
@@ -60,7 +62,7 @@ function desk(answer: JournalAlignment) {
     const fit = journalFits(state.document, journal, store.state()).get('photo-row')
     return fit?.ok && fit.value.rollKnown
   }
-  return { bench, store, server, edit, become, rollKnown }
+  return { bench, store, server, wishes, edit, become, rollKnown }
 }
 const moved: Edit = { kind: 'photo', id: 'photo-row', before: photo, after: { ...photo, k1: 0.01 } }
 const back: Edit = { kind: 'photo', id: 'photo-row', before: moved.after, after: photo }
@@ -132,5 +134,21 @@ describe('aligned photographs on the bench', () => {
     expect(rollKnown()).toBe(true)
     await pass(60_000)
     expect(server.asked).toBe(3)
+  })
+
+  it('are stopped by a person, and let go on', async () => {
+    const { store, server, wishes } = desk(working)
+    await pass(10)
+    server.answer = { ...working, state: 'stopped', done: 0, of: 0 }
+    store.wish({ journalId: journal.id, wish: 'stop' })
+    await pass(10)
+    expect(wishes).toEqual([`stop ${journal.id}`])
+    expect([store.state().work.size, store.state().stopped.has(journal.id)]).toEqual([0, true])
+    await pass(60_000)
+    expect(server.asked).toBe(2)
+    server.answer = working
+    store.wish({ journalId: journal.id, wish: 'go-on' })
+    await pass(10)
+    expect([store.state().work.size, store.state().stopped.size]).toEqual([1, 0])
   })
 })

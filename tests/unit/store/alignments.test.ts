@@ -11,7 +11,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { assess, fitPhotos } from '../../../lib/finding/assess'
 import type { ShaftDocument } from '../../../lib/model/rows'
 import { fitOfRecord, fitRecordSchema, recordOfFit } from '../../../lib/photo/fit-record'
-import { alignmentsOf } from '../../../lib/store/alignments'
+import { alignmentsOf, wishForAlignment } from '../../../lib/store/alignments'
 import { inspectionOf, readDocument } from '../../../lib/store/document'
 import { findingsOf } from '../../../lib/store/findings'
 import { importShaft } from '../../../lib/store/imports'
@@ -62,6 +62,20 @@ describe('photographs without a hole', () => {
     expect(early.photos.map(({ rollKnown }) => rollKnown)).toEqual([true, false, false])
     expect(early).toEqual(assess(inspectionOf(document), {}))
     expect((await state(document)).state).toBe('working')
+  }, 60_000)
+
+  it('are left as they are where a person stops the work, until they let it go on', async () => {
+    const wished = async (wish: 'stop' | 'go-on') => {
+      wishForAlignment(document, { journalId: document.journals[0].journal.id, wish })
+      return (await state(document)).state
+    }
+    expect(await wished('stop')).toBe('stopped')
+    // the thread has ended by then: nothing is kept behind the person's back
+    await new Promise((resolve) => setTimeout(resolve, 1500))
+    expect((await state(document)).state).toBe('stopped')
+    expect((await findingsOf(document)).photos.map(({ rollKnown }) => rollKnown)).toEqual([true, false, false])
+    expect(await wished('go-on')).toBe('working')
+    expect(() => wishForAlignment(document, { journalId: 'none', wish: 'stop' })).toThrow('no journal')
   }, 60_000)
 
   it('are then placed as the command line places them, to the last digit', async () => {

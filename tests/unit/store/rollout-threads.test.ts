@@ -29,7 +29,7 @@ describe('rollout in threads', () => {
       }
       return { ...photo, read: counting }
     })
-    expect(await rolloutInThreads(benchSurface, counted, size, 'bilinear', () => read > 2)).toBeNull()
+    expect(await rolloutInThreads(benchSurface, counted, size, 'bilinear', { stopped: () => read > 2 })).toBeNull()
     expect(read).toBeLessThan(5)
     const broken = [toRead[0], { ...toRead[1], read: () => Promise.reject(new Error('cut off')) }]
     await expect(rolloutInThreads(benchSurface, broken, size, 'bilinear')).rejects.toThrow('cut off')
