@@ -131,52 +131,54 @@ export function LiftBench({
   const word = journalWord(model.row.value).toLowerCase()
   return (
     <>
-      <div className={`${styles.frame} ${own.frame}`}>
-        <div className={styles.bench}>
-          <LiftStepRow steps={steps} here={step.key} fitted={fitted !== null} onStep={setStepKey} />
-          <div className={styles.picture}>
-            <PictureStage
-              label={`Lift ${row.lift.id} with its points. Tab goes through them.`}
-              content={row.lift}
-              ground={ground}
-              scene={scene}
-              target={target}
-              onNearness={picture.onNearness}
-              homeKey={row.id}
-              onKey={(event) => liftKey(event, latest.current, tool.chosen, send, choose, () => keep('line'))}
-              magnify
-            />
-            {picture.failed ? <p className={own.failed}>The picture of this lift is not here any more. Its points still count.</p> : null}
-          </div>
-          <LiftAsk
-            lift={work.lift}
-            surface={model.surface}
-            step={step}
-            steps={steps}
-            fit={fit}
-            chosen={tool.chosen}
-            onLift={onLift}
-            onStep={setStepKey}
-            onChoose={choose}
-            onDrop={() => send({ type: 'remove' })}
-            drawing={
-              <LiftMarkActs
-                outline={outline}
-                chosen={tool.chosen !== null}
-                ready={fitted !== null}
-                fault={fault}
-                model={model}
-                note={liftNote(row.lift)}
-                onKeep={keep}
-                onDrop={() => send({ type: 'remove' })}
-                onGiveUp={() => {
-                  setOutline([])
-                  setFault(null)
-                  send({ type: 'choose', point: null })
-                }}
+      <div className={own.tall}>
+        <div className={styles.frame}>
+          <div className={styles.bench}>
+            <LiftStepRow steps={steps} here={step.key} fitted={fitted !== null} onStep={setStepKey} />
+            <div className={`${styles.picture} ${own.picture}`}>
+              <PictureStage
+                label={`Lift ${row.lift.id} with its points. Tab goes through them.`}
+                content={row.lift}
+                ground={ground}
+                scene={scene}
+                target={target}
+                onNearness={picture.onNearness}
+                homeKey={row.id}
+                onKey={(event) => liftKey(event, latest.current, tool.chosen, send, choose, () => keep('line'))}
+                magnify
               />
-            }
-          />
+              {picture.failed ? <p className={own.failed}>The picture of this lift is not here any more. Its points still count.</p> : null}
+            </div>
+            <LiftAsk
+              lift={work.lift}
+              surface={model.surface}
+              step={step}
+              steps={steps}
+              fit={fit}
+              chosen={tool.chosen}
+              onLift={onLift}
+              onStep={setStepKey}
+              onChoose={choose}
+              onDrop={() => send({ type: 'remove' })}
+              drawing={
+                <LiftMarkActs
+                  outline={outline}
+                  chosen={tool.chosen !== null}
+                  ready={fitted !== null}
+                  fault={fault}
+                  model={model}
+                  note={liftNote(row.lift)}
+                  onKeep={keep}
+                  onDrop={() => send({ type: 'remove' })}
+                  onGiveUp={() => {
+                    setOutline([])
+                    setFault(null)
+                    send({ type: 'choose', point: null })
+                  }}
+                />
+              }
+            />
+          </div>
         </div>
       </div>
       <section aria-label="The lift on the map" className={own.below}>

@@ -34,7 +34,8 @@ export function LiftMarkActs({
   onGiveUp: () => void
 }) {
   const units = useUnits()
-  const notYet = (fewest: number) => (!ready ? 'Not on the map yet' : outline.length < fewest ? `${fewest} points at least` : undefined)
+  const notYet = (what: string, fewest: number) =>
+    !ready ? `${what}: not on the map yet` : outline.length < fewest ? `${what}: ${fewest} points at least` : undefined
   const made = model.marks.filter((row) => row.value.note?.startsWith(note))
   return (
     <>
@@ -50,10 +51,10 @@ export function LiftMarkActs({
         <Button notYet={chosen ? undefined : 'Drop point'} onPress={onDrop}>
           Drop point
         </Button>
-        <Button notYet={notYet(3)} onPress={() => onKeep('area')}>
+        <Button notYet={notYet('Patch', 3)} onPress={() => onKeep('area')}>
           Keep as a patch
         </Button>
-        <Button kind="main" notYet={notYet(2)} onPress={() => onKeep('line')}>
+        <Button kind="main" notYet={notYet('Mark', 2)} onPress={() => onKeep('line')}>
           Keep as a mark
         </Button>
       </div>

@@ -39,7 +39,7 @@ export function LiftOnMap({
   const rulers = useMemo(
     () =>
       lay === 'rear-up'
-        ? { top: degreeRuler(sheet, 'top'), left: lengthRuler(sheet, units), bottom: scaleRuler(units, 'the lift half through', null) }
+        ? { top: degreeRuler(sheet, 'top'), left: lengthRuler(sheet, units), bottom: scaleRuler(units, '', null) }
         : { left: degreeRuler(sheet, 'left') },
     [sheet, lay, units],
   )
@@ -62,6 +62,11 @@ export function LiftOnMap({
       target={untouched}
       homeKey={`${model.row.id}:${lay}`}
       rulers={rulers}
+      below={
+        lay === 'rear-up' ? (
+          <span className="note">Seen from outside, rear cheek up; the lift lies half through over the photographs.</span>
+        ) : undefined
+      }
     />
   )
 }

@@ -64,6 +64,7 @@ export function LiftLines({ work, fit, view, colours }: { work: LiftWork; fit: L
       key: 'witness',
       points: [
         { theta: witness, s: surface.frontTangentS },
+        { theta: witness, s: (surface.frontTangentS + surface.rearTangentS) / 2 },
         { theta: witness, s: surface.rearTangentS },
       ],
       text: `${Number(lift.witness.angleDeg.toFixed(1))}°`,

@@ -76,8 +76,8 @@ export function liftFailureSentence(failure: LiftFailure): string {
 export function liftFitSentence(fit: LiftFit, units: Units): string {
   if (fit.residualsWithinRange) {
     const scale = fit.residuals.filter(({ of }) => of === 'scale')
-    const most = Math.max(0, ...scale.map(({ mm }) => mm))
-    return `It lies on the map. The known points agree to ${formatLength(most, units)}.`
+    if (scale.length === 4) return 'It lies on the map. Four known points cannot check each other: a fifth would find a wrong distance.'
+    return `It lies on the map. The known points agree to ${formatLength(Math.max(...scale.map(({ mm }) => mm)), units)}.`
   }
   const worst = worstResidual(fit)
   return `Points contradict each other; look again at ${residualName(worst)}: it lies ${formatLength(worst.mm, units)} off. Marks are kept only once that is mended.`

@@ -7,6 +7,7 @@ import { journalModel } from '@/components/editor/bench-model'
 import { BenchNotices } from '@/components/editor/bench-notices'
 import type { BenchState } from '@/components/editor/bench-state'
 import type { BenchStore } from '@/components/editor/bench-store'
+import { useNarrow } from '@/components/editor/use-narrow'
 import { WaitingFor } from '@/components/editor/waiting-for'
 import type { Aligned } from '@/components/photo/aligned-photos'
 import { previewPath } from '@/components/photo/photo-picture'
@@ -17,7 +18,7 @@ import { Button, ButtonLink } from '@/components/ui/button'
 import { LongWork } from '@/components/ui/long-work'
 import { Notice } from '@/components/ui/notice'
 import { useSaveStatus } from '@/components/ui/save-context'
-import { useShaft } from '@/components/ui/shaft-document'
+import { railShaft, useShaft } from '@/components/ui/shaft-document'
 import { journalWord } from '@/components/ui/shaft-words'
 import { Shell } from '@/components/ui/shell'
 import type { LiftRow } from '@/lib/model/rows'
@@ -63,6 +64,8 @@ function JournalLifts({
   const word = journalWord(row.value)
   const rows = lifts.state.kind === 'ready' ? lifts.state.rows.filter(({ lift }) => lift.journalId === row.value.id) : []
   const lift = rows.find(({ id }) => id === chosen) ?? rows.at(-1)
+  const narrow = useNarrow()
+  const { state: rail } = useShaft()
   const head = (
     <header className={pageStyles.head}>
       <ButtonLink kind="flat" href={`/shafts/${shaftId}/bench?journal=${encodeURIComponent(row.value.id)}`}>
@@ -73,7 +76,8 @@ function JournalLifts({
     </header>
   )
   return (
-    <Shell head={head}>
+    <Shell {...(narrow ? { head } : { shaft: rail.kind === 'ready' ? railShaft(rail.document) : undefined })}>
+      {narrow ? null : head}
       <BenchNotices state={state} store={store} />
       <LiftNotices lifts={lifts} />
       {lifts.state.kind === 'ready' ? (
