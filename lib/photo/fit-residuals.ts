@@ -19,7 +19,7 @@ export type HandleResidual = {
 }
 
 /** A residual that the fit follows all but wholly says nothing about its pick. */
-export const leastShare = 0.02
+const leastShare = 0.02
 
 /**
  * How far a pick is off in units of its own deviation, in the direction in which it is most: r' (I - H)^-1 r with H its leverage,

@@ -7,14 +7,14 @@
  */
 import type { End } from './fit-search'
 import { type FitTask, informationOf, type WhitenedScalar, whitenedScalars } from './fit-task'
-import { leastShare, studentisedSize } from './fit-residuals'
+import { studentisedSize } from './fit-residuals'
 import { outlierSigmas } from './fit-warnings'
 import { handleKey } from './handle-name'
 import type { RingPlace } from '../model/photo'
 import type { HandleRef, Observation } from './observation'
 import { emptyReading, readObservation } from './reading'
 import { chiSquare99, chiSquare999 } from './quantiles'
-import { inverseOfPositiveDefinite, quadraticForm } from './symmetric-matrix'
+import { inverseOfPositiveDefinite } from './symmetric-matrix'
 
 export type Sifted = {
   task: FitTask
@@ -139,30 +139,42 @@ function byPick(scalars: readonly WhitenedScalar[], count: number): WhitenedScal
 
 /**
  * Which other pick, left out in the place of one that is, would leave the rest in agreement too: worked out linearly by taking the one
- * back (Sherman and Morrison 1950) and dropping the other.
+ * back (Sherman and Morrison 1950) and dropping the other, which takes its studentised residual's square off the chi-square.
  */
 function alternatives(task: FitTask, { scalars, covariance, chiSquare, degreesOfFreedom }: Standing): Sifted['orElse'] {
   const orElse: Sifted['orElse'] = new Map()
-  const n = task.unknowns.length
   const limit = chiSquare999(degreesOfFreedom)
-  const found = new Map<number, number>()
-  for (const own of scalars.filter(({ pick }) => task.leftOut?.[pick])) {
-    const gain = new Float64Array(n)
-    for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) gain[i] += covariance[i * n + j] * own.row[j]
-    const spread = 1 + dot(own.row, gain)
-    const added = own.residual ** 2 / spread
-    for (const other of scalars) {
-      if (task.leftOut?.[other.pick]) continue
-      const pull = dot(other.row, gain)
-      const residual = other.residual - (pull * own.residual) / spread
-      const share = 1 - quadraticForm(covariance, other.row) + pull ** 2 / spread
-      const after = chiSquare + added - residual ** 2 / share
-      if (share < leastShare || after > limit || after >= (found.get(own.pick) ?? Number.POSITIVE_INFINITY)) continue
-      found.set(own.pick, after)
-      orElse.set(task.observations[own.pick].handle, task.observations[other.pick].handle)
+  const picks = byPick(scalars, task.observations.length)
+  for (const [i, own] of picks.entries()) {
+    if (!task.leftOut?.[i]) continue
+    const back = takenBack(covariance, own)
+    const added = studentisedSize(own, covariance, true) ** 2
+    let least = limit
+    for (const [j, other] of picks.entries()) {
+      if (task.leftOut?.[j]) continue
+      const moved = other.map(({ residual, row }) => ({ residual: residual + dot(row, back.shift), row }))
+      const after = chiSquare + added - studentisedSize(moved, back.covariance, false) ** 2
+      if (after > least) continue
+      least = after
+      orElse.set(task.observations[i].handle, task.observations[j].handle)
     }
   }
   return orElse
+}
+
+/** The covariance and the shift of the unknowns when some scalars count too. */
+function takenBack(covariance: Float64Array, scalars: readonly WhitenedScalar[]): { covariance: Float64Array; shift: Float64Array } {
+  const n = scalars[0].row.length
+  let now = covariance
+  const shift = new Float64Array(n)
+  for (const { residual, row } of scalars) {
+    const gain = Float64Array.from(row, (_, i) => dot(row, now.subarray(i * n, (i + 1) * n)))
+    const spread = 1 + dot(row, gain)
+    const off = residual + dot(row, shift)
+    for (let i = 0; i < n; i++) shift[i] -= (gain[i] * off) / spread
+    now = now.map((value, k) => value - (gain[Math.floor(k / n)] * gain[k % n]) / spread)
+  }
+  return { covariance: now, shift }
 }
 
 const ringPlaces = ['front-cheek', 'front-fillet', 'rear-fillet', 'rear-cheek'] as const

@@ -187,9 +187,11 @@ describe('one gross error among the handles', () => {
     expect(value.warnings.map((w) => w.code)).toContain('handles-disagree')
     const worst = [...value.residuals].sort((a, b) => b.studentised - a.studentised)[0]
     expect(handleName(worst.handle)).toBe(name)
-    expect(value.warnings.some((w) => w.text.includes(name))).toBe(true)
-    // bounded pull: the others still put the view nearly right
-    expect(errors(value).angleDeg).toBeLessThan(1.5)
+    expect(value.warnings.some((w) => w.code === 'handle-off' && w.text.includes(name) && w.text.includes('left out'))).toBe(true)
+    expect(value.residuals.filter((r) => r.leftOut)).toEqual([worst])
+    // it bends nothing: the others put the view as well as they would without it
+    expect(errors(value).angleDeg).toBeLessThan(0.3)
+    expect(errors(value).alongMm).toBeLessThan(0.1)
   })
 
   it('honest picks are trusted, their residuals told one by one', () => {
@@ -197,6 +199,37 @@ describe('one gross error among the handles', () => {
     expect(fit.trusted).toBe(true)
     expect(fit.residuals).toHaveLength(5 + 5 + 7 + 7 + 1)
     expect(fit.warnings).toEqual([])
+  })
+})
+
+describe('gross errors that no one can tell apart', () => {
+  it('of two witness marks that contradict each other about the shaft both are named', () => {
+    const marks: Order['clock'] = [
+      [40, 20],
+      [73, 20],
+    ]
+    const handles = picksOf(camera(), { sides: [5, 5], rings: tangentLines, clock: marks }, 0.7, 5) as { clock: { angleDeg: number }[] }
+    // picked 3 degrees from where it is said to be, at the same place along the journal: only the roll contradicts
+    handles.clock[1].angleDeg = 70
+    const { journal, photo } = journalAndPhoto(handles as unknown as Extra)
+    const outcome = fitPhoto(journal, photo, null)
+    if (!outcome.ok) throw new Error(outcome.reason.code)
+    expect(outcome.value.trusted).toBe(false)
+    const told = outcome.value.warnings.find((w) => w.code === 'handle-off')?.text
+    expect(told).toContain('witness mark at 40°')
+    expect(told).toContain('witness mark at 70°')
+    expect(told).toContain('either alone would explain it')
+  })
+
+  it('more than one pick in six is not argued away: nothing is left out and the contradiction stands', () => {
+    const handles = picksOf(camera(), whole, 0.7, 5) as { sides: number[][][]; rings: { points: number[][] }[] }
+    for (const [i, off] of [60, -45, 80].entries()) handles.sides[0][i][1] += off
+    for (const [i, off] of [70, -50, 40].entries()) handles.rings[1].points[2 * i][0] += off
+    const { journal, photo } = journalAndPhoto(handles as unknown as Extra)
+    const outcome = fitPhoto(journal, photo, null)
+    if (!outcome.ok) throw new Error(outcome.reason.code)
+    expect(outcome.value).toMatchObject({ trusted: false, residualsWithinRange: false })
+    expect(outcome.value.residuals.some((r) => r.leftOut)).toBe(false)
   })
 })
 
