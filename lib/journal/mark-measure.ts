@@ -6,6 +6,7 @@
 import { leastRectangle } from './least-rectangle'
 import { axialDifference, endPieces, meanDirection, type PathPiece, pathPieces, worstStretchAngle } from './map-path'
 import { aimsAt, type Mouth, mouthDistance } from './oil-hole'
+import { quadraticForm } from './quadratic-form'
 import { axialOfS, type MapPoint, type Surface, sOfAxial, withFilletRadii } from './surface'
 
 export type Measured = { value: number; sigma: number }
@@ -53,7 +54,7 @@ export function measureMark(
     shape === 'line' ? points : leastRectangle(flatOf(surface, points)).axis.map(([x, s]) => ({ theta: x / surface.radius, s }))
   const pieces = pathPieces(surface, lineOf(vertices))
   const direction = meanDirection(pieces)
-  const propagate = (gradient: Float64Array) => deviation(covariance, gradient)
+  const propagate = (gradient: Float64Array) => Math.sqrt(quadraticForm(covariance, gradient))
   const lengthOf = (points: readonly MapPoint[]) => meanDirection(pathPieces(surface, lineOf(points))).length
   const angleOf = (points: readonly MapPoint[]) => meanDirection(pathPieces(surface, lineOf(points))).angle ?? 0
   const closed = shape === 'area'
@@ -237,16 +238,6 @@ function gradientOf(
     moved[i] = { ...vertex }
   })
   return gradient
-}
-
-function deviation(covariance: Float64Array, gradient: Float64Array): number {
-  const n = gradient.length
-  let variance = 0
-  for (let i = 0; i < n; i++) {
-    if (gradient[i] === 0) continue
-    for (let j = 0; j < n; j++) variance += gradient[i] * covariance[i * n + j] * gradient[j]
-  }
-  return Math.sqrt(Math.max(0, variance))
 }
 
 /** Longest side of the least rectangle less three times its shortest, mm: 0 or more is slender. */

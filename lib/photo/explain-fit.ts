@@ -11,7 +11,7 @@ import { helpfulPhotos } from './helpful-photos'
 import { midJournalQuantities } from './fit-quality'
 import { baseOf, stateAt, type UnknownName, unknownCount, unknownNames } from './fit-state'
 import { measure, type Observation } from './observation'
-import { quadraticForm } from './symmetric-matrix'
+import { quadraticForm } from '../journal/quadratic-form'
 
 export type ExplainedQuantity = {
   quantity: 'angle' | 'fillet' | 'around'

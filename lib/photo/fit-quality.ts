@@ -7,7 +7,7 @@ import { cameraPlace, type Camera, project } from './camera'
 import { type FittedCamera, mapJacobian } from './map-covariance'
 import { chiSquare99 } from './quantiles'
 import { unknownIndex } from './fit-state'
-import { quadraticForm } from './symmetric-matrix'
+import { quadraticForm } from '../journal/quadratic-form'
 import { pixelToMap } from './unproject'
 
 /** One standard deviation that the fit alone leaves at the middle of the journal, where it faces the camera. */

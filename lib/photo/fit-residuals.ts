@@ -2,7 +2,7 @@
 import type { FitState } from './fit-state'
 import { type FitTask, leftOutWeight } from './fit-task'
 import type { HandleRef, Measured } from './observation'
-import { bilinearForm, quadraticForm } from './symmetric-matrix'
+import { bilinearForm, quadraticForm } from '../journal/quadratic-form'
 
 export type HandleResidual = {
   handle: HandleRef
