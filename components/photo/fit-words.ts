@@ -42,6 +42,8 @@ export function fitFailureWords(failure: FitFailure): string {
       return `${fitFailureWords(failure.own)} ${notPlacedText[failure.why]}`
     case 'contradictory':
       return 'No view of this journal agrees with the points. See whether front and rear ring are exchanged, whether a point is far off, and whether the diameter in the set-up is right.'
+    case 'strip':
+      return failure.warning.text
   }
 }
 

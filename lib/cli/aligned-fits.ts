@@ -1,18 +1,16 @@
-/** The fits of a file's photographs, those without a hole or witness mark placed by their neighbours where pictures lie beside the file. */
+/** The fits of a file's photographs, the printed strip found where they ask for it, those without a hole or witness mark placed by their neighbours where pictures lie beside the file. */
 import type { FitOutcome } from '../finding/assess'
 import { fitPhotos } from '../finding/assess'
 import { alignJournal, photosToAlign } from '../rollout/align-journal'
+import { foundStrips } from './found-strips'
 import type { InspectionFile } from './read-file'
 
 /** Restricted to one journal where `journalId` is given. `say` is told how far it is. */
-export async function alignedFits(
-  { inspection, lensByPhoto, picture }: InspectionFile,
-  say: (line: string) => void,
-  journalId?: string,
-): Promise<Map<string, FitOutcome>> {
+export async function alignedFits(file: InspectionFile, say: (line: string) => void, journalId?: string): Promise<Map<string, FitOutcome>> {
+  const { inspection, lensByPhoto, picture } = file
   const wanted =
     journalId === undefined ? inspection : { ...inspection, photos: inspection.photos.filter((p) => p.journalId === journalId) }
-  const fits = fitPhotos(wanted, lensByPhoto)
+  const fits = fitPhotos(wanted, lensByPhoto, await foundStrips(file, wanted))
   for (const journal of inspection.journals) {
     const photos = wanted.photos.flatMap((photo) => {
       const outcome = photo.journalId === journal.id && photo.file !== undefined ? fits.get(photo.id) : undefined

@@ -1,15 +1,19 @@
 /** `throwmark fit FILE --photo ID`. */
+import { type FitOutcome, fitPhotos } from '../finding/assess'
 import { AppError, badInput } from '../model/app-error'
 import { jsonPath } from '../model/fault'
+import type { Journal } from '../model/journal'
+import type { Photo } from '../model/photo'
 import { cameraPlace } from '../photo/camera'
-import { fitPhoto } from '../photo/cylinder-fit'
+import { fitPhoto, type StripOfFit } from '../photo/cylinder-fit'
 import { explainFit } from '../photo/explain-fit'
 import { failureText } from '../photo/fit-failure-text'
 import { trustLimits } from '../photo/fit-quality'
 import { handleName } from '../photo/handle-name'
 import type { HandleRef } from '../photo/observation'
 import { type Command, CommandFailed } from './command'
-import { readInspectionFile } from './read-file'
+import { foundStrips } from './found-strips'
+import { type InspectionFile, readInspectionFile } from './read-file'
 
 export const fitCommand: Command = {
   name: 'fit',
@@ -20,7 +24,8 @@ what is known of roll and slide, what each sigma is made of and which further ha
   options: { photo: { required: true, value: 'ID' } },
   files: ['FILE'],
   async run({ files, options }, say) {
-    const { inspection, lensByPhoto, remarks } = await readInspectionFile(files[0])
+    const file = await readInspectionFile(files[0])
+    const { inspection, lensByPhoto, remarks } = file
     const photo = inspection.photos.find((p) => p.id === options.photo)
     if (!photo) {
       const known = inspection.photos.map((p) => p.id).join(', ') || 'none'
@@ -31,7 +36,8 @@ what is known of roll and slide, what each sigma is made of and which further ha
     const journal = inspection.journals.find((j) => j.id === photo.journalId)
     if (!journal) throw new AppError('bad-input', 'its journal is missing')
     for (const remark of remarks.filter((r) => r.startsWith(`photo ${photo.id}:`))) say(remark)
-    const outcome = fitPhoto(journal, photo, lensByPhoto[photo.id] ?? null)
+    const outcome =
+      photo.handles.strip === null ? fitPhoto(journal, photo, lensByPhoto[photo.id] ?? null) : await withStrip(file, journal, photo)
     if (!outcome.ok) throw new CommandFailed(`photo ${photo.id}: ${failureText(outcome.reason)}`)
     const fit = outcome.value
     return {
@@ -66,10 +72,30 @@ what is known of roll and slide, what each sigma is made of and which further ha
       })),
       sigma: fit.sigmas,
       limits: trustLimits,
+      ...(fit.strip && { strip: stripPart(fit.strip) }),
       madeOf: explainFit(journal, fit),
       warnings: fit.warnings,
     }
   },
+}
+
+/** The fit of a photograph that shows the printed strip, which all photographs of its journal settle together. */
+async function withStrip(file: InspectionFile, journal: Journal, photo: Photo): Promise<FitOutcome> {
+  const own = { ...file.inspection, journals: [journal], photos: file.inspection.photos.filter((one) => one.journalId === journal.id) }
+  const outcome = fitPhotos(own, file.lensByPhoto, await foundStrips(file, own)).get(photo.id)
+  if (!outcome) throw new Error(`photo ${photo.id} has no outcome`)
+  return outcome
+}
+
+function stripPart({ markers, ...place }: StripOfFit) {
+  return {
+    ...place,
+    markers: markers.map(({ id, corners, predicted }) => ({
+      id,
+      cornersPx: corners.map(({ u, v }) => [u, v]),
+      residualsPx: corners.map(({ u, v }, i) => Math.hypot(u - predicted[i].u, v - predicted[i].v)),
+    })),
+  }
 }
 
 /** Where a handle stands within the photo, as a JSON path. */

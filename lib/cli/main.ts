@@ -10,8 +10,9 @@ import { type Command, CommandFailed } from './command'
 import { fitCommand } from './fit-command'
 import { laterCommands } from './later-commands'
 import { rolloutCommand } from './rollout-command'
+import { stripCommand } from './strip-command'
 
-const commands: Command[] = [assessCommand, fitCommand, rolloutCommand, ...laterCommands]
+const commands: Command[] = [assessCommand, fitCommand, rolloutCommand, stripCommand, ...laterCommands]
 
 export async function main(argv: string[]): Promise<void> {
   process.exitCode = await run(argv)

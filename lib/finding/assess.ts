@@ -3,14 +3,16 @@ import { measureMark } from '../journal/mark-measure'
 import { mouthOf } from '../journal/oil-hole'
 import { type Surface, surfaceOf } from '../journal/surface'
 import { type Fault, jsonPath } from '../model/fault'
-import type { Findings, Group, JournalConcern, JournalFinding, MarkFinding, PhotoFinding } from '../model/findings'
+import type { Findings, Group, JournalConcern, JournalFinding, MarkFinding, PhotoFinding, Warning } from '../model/findings'
 import type { Inspection } from '../model/inspection'
 import type { Journal } from '../model/journal'
 import type { Result } from '../model/result'
 import { coverageOf } from '../photo/coverage'
-import { type Fit, type FitFailure, fitPhoto } from '../photo/cylinder-fit'
+import { type Fit, type FitFailure, fitPhoto, type StripOfFit } from '../photo/cylinder-fit'
 import { failureText } from '../photo/fit-failure-text'
 import type { LensData } from '../photo/lens-priors'
+import { type FoundCodes, stripEntries } from '../photo/printed-strip-fit'
+import { fitStripPhotos } from '../photo/printed-strip-result'
 import { flatLine, gapToArea } from './flat-line'
 import { type GroupMember, groupMember } from './group-member'
 import { groupsOf } from './groups'
@@ -43,12 +45,18 @@ export function assess(
   }
 }
 
-export function fitPhotos(inspection: Inspection, lensByPhoto: LensByPhoto): Map<string, FitOutcome> {
+/** `found`: codes of the printed strip in the photographs that ask for them to be found and whose pictures were looked at. */
+export function fitPhotos(inspection: Inspection, lensByPhoto: LensByPhoto, found: FoundCodes = new Map()): Map<string, FitOutcome> {
   const journals = new Map(inspection.journals.map((j) => [j.id, j]))
   const fits = new Map<string, FitOutcome>()
   for (const photo of inspection.photos) {
     const journal = journals.get(photo.journalId)
-    if (journal) fits.set(photo.id, fitPhoto(journal, photo, lensByPhoto[photo.id] ?? null))
+    if (journal && photo.handles.strip === null) fits.set(photo.id, fitPhoto(journal, photo, lensByPhoto[photo.id] ?? null))
+  }
+  for (const journal of inspection.journals) {
+    const own = inspection.photos.filter((photo) => photo.journalId === journal.id)
+    const entries = stripEntries(own, found, (photo) => lensByPhoto[photo.id] ?? null)
+    if (entries.length > 0) for (const [id, fit] of fitStripPhotos(journal, entries)) fits.set(id, fit)
   }
   return fits
 }
@@ -110,7 +118,12 @@ function assessJournal(inspection: Inspection, journal: Journal, fits: ReadonlyM
   })
   const { coverage } = coverageOf(surface, journal.oilHoles, views)
   const concern: JournalConcern = worstConcern(marks.map((m) => m.concern))
-  return { finding: { id: journal.id, concern, coverage }, marks, groups }
+  const strip = inspection.photos.flatMap((photo) => (photo.journalId === journal.id && fitOf(fits, photo.id)?.strip) || []).at(0)
+  return { finding: { id: journal.id, concern, coverage, ...(strip && { strip: stripFinding(strip) }) }, marks, groups }
+}
+
+function stripFinding({ scale, skewMm, frontEdgeMm, zeroAngleDeg }: StripOfFit): NonNullable<JournalFinding['strip']> {
+  return { scale, skewMm, frontEdgeMm, zeroAngleDeg }
 }
 
 function numbersOf(placed: PlacedMark, journal: Journal): MarkNumbers {
@@ -158,7 +171,6 @@ function placeSigma({ covariance, vertices }: PlacedMark): number {
 
 function photoFinding(id: string, outcome: FitOutcome | undefined): PhotoFinding {
   if (!outcome?.ok) {
-    const text = outcome ? failureText(outcome.reason) : 'Its journal is not known.'
     return {
       id,
       trusted: false,
@@ -167,11 +179,18 @@ function photoFinding(id: string, outcome: FitOutcome | undefined): PhotoFinding
       rmsPx: null,
       focalPx: null,
       k1: null,
-      warnings: [{ code: outcome ? `fit-${outcome.reason.code}` : 'fit-no-journal', text }],
+      warnings: outcome ? failureWarnings(outcome.reason) : [{ code: 'fit-no-journal', text: 'Its journal is not known.' }],
     }
   }
   const { trusted, rollKnown, slideKnown, rmsPx, camera, warnings } = outcome.value
   return { id, trusted, rollKnown, slideKnown, rmsPx, focalPx: camera.focalPx, k1: camera.k1, warnings }
+}
+
+/** A printed strip that was not found is named whatever else failed. */
+function failureWarnings(reason: FitFailure): Warning[] {
+  if (reason.code === 'strip') return [reason.warning]
+  const own = { code: `fit-${reason.code}`, text: failureText(reason) }
+  return reason.code === 'not-placed' && reason.own.code === 'strip' ? [own, reason.own.warning] : [own]
 }
 
 function fitOf(fits: ReadonlyMap<string, FitOutcome>, photoId: string | undefined): Fit | null {

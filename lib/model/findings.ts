@@ -82,7 +82,20 @@ export const coverageSchema = z.object({
   holeRims: z.number().nullable(),
 })
 
-export const journalFindingSchema = z.object({ id: z.string(), concern: journalConcernSchema, coverage: coverageSchema })
+/** How a printed strip lies on the journal, from all photographs that show it; null where nothing tells a place. */
+export const stripFindingSchema = z.object({
+  scale: z.number(),
+  skewMm: z.number(),
+  frontEdgeMm: z.number().nullable(),
+  zeroAngleDeg: z.number().nullable(),
+})
+
+export const journalFindingSchema = z.object({
+  id: z.string(),
+  concern: journalConcernSchema,
+  coverage: coverageSchema,
+  strip: stripFindingSchema.optional(),
+})
 
 export const findingsSchema = z.object({
   format: z.literal('throwmark/findings@1'),

@@ -10,7 +10,7 @@ import type { Warning } from '../model/findings'
 import type { Journal } from '../model/journal'
 import { defaultPickSigmaPx, type Photo } from '../model/photo'
 import { done, failed, type Result } from '../model/result'
-import type { Camera } from './camera'
+import type { Camera, PhotoPoint } from './camera'
 import { type FitSigmas, fitQuality } from './fit-quality'
 import { type HandleResidual, residualsOf } from './fit-residuals'
 import { bestEnd, followOn } from './fit-search'
@@ -47,6 +47,19 @@ export type Fit = {
   /** On which side of the axis each list of side points lies. */
   contourSigns: ContourSigns
   warnings: Warning[]
+  /** Where a printed strip was seen. */
+  strip?: StripOfFit
+}
+
+/** The printed strip as all photographs of the journal together have it, and its codes in this one. */
+export type StripOfFit = {
+  markers: { id: number /** As found, and as the fit predicts them, px. */; corners: PhotoPoint[]; predicted: PhotoPoint[] }[]
+  /** Printed over wanted size. */
+  scale: number
+  skewMm: number
+  /** Null where nothing tells. */
+  frontEdgeMm: number | null
+  zeroAngleDeg: number | null
 }
 
 /** `too-little-alike`: it shows too little that the placed photographs show too; `ambiguous`: two places suit it. */
@@ -60,6 +73,7 @@ export type FitFailure =
   | { code: 'contradictory' }
   /** Nor could it be placed by what it shows alike with the journal's other photographs. */
   | { code: 'not-placed'; why: NotPlaced; own: FitFailure }
+  | { code: 'strip'; warning: Warning }
 
 export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, warmStart?: Fit): Result<Fit, FitFailure> {
   const observations = observationsOf(journal, photo.handles)
@@ -120,7 +134,7 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
 }
 
 /** Where nothing tells the place along the axis, the ends cannot be placed: a long bare cylinder about the same middle. */
-function endless({ camera, surface }: FitState): { camera: Camera; surface: Surface } {
+export function endless({ camera, surface }: FitState): { camera: Camera; surface: Surface } {
   const width = 40 * surface.radius
   const bare = surfaceOf({ diameter: 2 * surface.radius, width, fillets: { front: { form: 'step' }, rear: { form: 'step' } } })
   const shift = apply(camera.rotation, [0, 0, (surface.width - width) / 2])

@@ -14,6 +14,8 @@ export function failureText(failure: FitFailure): string {
       return 'No view of this journal fits these handles. Look whether both sides, the rings and the oil hole are picked where their names say, and whether the sizes are right.'
     case 'not-placed':
       return `${failureText(failure.own)} ${notPlacedText[failure.why]}`
+    case 'strip':
+      return failure.warning.text
     default:
       return unreachable(failure)
   }

@@ -71,6 +71,15 @@ export const fitRecordSchema = z.object({
   sigmas: z.object({ angleDeg: number, filletMm: number.nullable(), aroundMm: number.nullable() }),
   contourSigns: z.tuple([sign, sign]),
   warnings: z.array(warningSchema),
+  strip: z
+    .object({
+      markers: z.array(z.object({ id: z.int(), corners: z.array(place), predicted: z.array(place) })),
+      scale: number,
+      skewMm: number,
+      frontEdgeMm: number.nullable(),
+      zeroAngleDeg: number.nullable(),
+    })
+    .optional(),
 })
 
 export type FitRecord = z.infer<typeof fitRecordSchema>

@@ -96,11 +96,6 @@ export function fitWarnings(fit: Judged, quality: FitQuality, photo: Photo, doub
       code: 'handle-outside-photo',
       text: `${outside} handle ${outside === 1 ? 'point lies' : 'points lie'} outside the photograph: move ${outside === 1 ? 'it' : 'them'} onto the picture.`,
     })
-  if (photo.handles.strip)
-    warnings.push({
-      code: 'strip-not-read',
-      text: 'This photograph names a printed strip; strips are not read by this version. Pick handles by hand.',
-    })
   return warnings
 }
 

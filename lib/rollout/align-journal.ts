@@ -20,13 +20,14 @@ import type { Picture } from './picture'
 export type FittedPhoto = { photo: Photo; lens: LensData | null; outcome: Result<Fit, FitFailure> }
 
 /**
- * Photographs to compare: fitted well, their slide known; and those whose own handles do not fix the view. Both empty where no
+ * Photographs to compare: fitted well by their handles (a printed strip joins its photographs by itself), their slide known; and those whose own handles do not fix the view. Both empty where no
  * photograph lacks anything, or none has its angle to lend.
  */
 export function photosToAlign(photos: readonly FittedPhoto[]): { beside: FittedPhoto[]; closeUps: FittedPhoto[] } {
-  const beside = photos.filter(({ outcome }) => outcome.ok && outcome.value.trusted && outcome.value.slideKnown)
+  const byHand = photos.filter(({ outcome }) => !outcome.ok || outcome.value.strip === undefined)
+  const beside = byHand.filter(({ outcome }) => outcome.ok && outcome.value.trusted && outcome.value.slideKnown)
   const known = beside.filter(({ outcome }) => outcome.ok && outcome.value.rollKnown).length
-  const closeUps = known === 0 ? [] : photos.filter((one) => !beside.includes(one) && mayBePlaced(one.outcome))
+  const closeUps = known === 0 ? [] : byHand.filter((one) => !beside.includes(one) && mayBePlaced(one.outcome))
   return known > 0 && (known < beside.length || closeUps.length > 0) ? { beside, closeUps } : { beside: [], closeUps: [] }
 }
 

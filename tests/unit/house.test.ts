@@ -24,7 +24,7 @@ const mayImport: Record<string, readonly string[]> = {
 }
 const pureFolders = ['model', 'journal', 'photo', 'rollout', 'trace', 'finding', 'cut', 'stress']
 const forComponents = [...pureFolders, 'report']
-const purePackages = new Set(['zod', 'fft.js'])
+const purePackages = new Set(['zod', 'fft.js', 'js-aruco2'])
 const impure: readonly [RegExp, string][] = [
   [/\bDate\b/, 'Date'],
   [/\bMath\.random\b/, 'Math.random'],

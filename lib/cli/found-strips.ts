@@ -1,0 +1,19 @@
+/** The printed strip's codes in the pictures of a file, where photographs ask for them to be found. */
+import type { InspectionMm } from '../model/inspection'
+import type { FoundCodes } from '../photo/printed-strip-fit'
+import type { StripMarker } from '../photo/printed-strip-markers'
+import type { InspectionFile } from './read-file'
+
+/** Pictures that are not there are left out. @throws AppError bad-input for a damaged picture */
+export async function foundStrips({ lensByPhoto, picture }: InspectionFile, wanted: InspectionMm): Promise<FoundCodes> {
+  const found = new Map<string, readonly StripMarker[]>()
+  for (const [index, photo] of wanted.photos.entries()) {
+    const journal = wanted.journals.find((one) => one.id === photo.journalId)
+    const bytes = journal && photo.handles.strip === 'find' ? await picture(photo) : null
+    if (!journal || !bytes) continue
+    const { picturePixels } = await import('./picture-pixels')
+    const { findStrip, greyOf } = await import('../photo/printed-strip-find')
+    found.set(photo.id, findStrip(journal, photo, lensByPhoto[photo.id] ?? null, greyOf(await picturePixels(photo, index, bytes))))
+  }
+  return found
+}

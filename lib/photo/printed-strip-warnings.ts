@@ -1,0 +1,109 @@
+/** What a person should know of the printed strip, as codes with a sentence each. */
+import type { Warning } from '../model/findings'
+import type { Journal } from '../model/journal'
+import { stripDiameters } from './printed-strip-design'
+import type { StripJoint } from './printed-strip-fit'
+
+/** A scale this far from 1 is no print at 100 %: what one photograph leaves open is less in nearly all cases. */
+const wrongScale = 0.012
+/** Where photographs of the seam fix the scale, this is enough to say so. */
+const openSeam = { scale: 0.005, sigma: 0.0008 }
+
+export function noStrip(why: 'no-picture' | 'not-seen' | 'another-strip' | 'no-camera' | 'no-design'): Warning {
+  switch (why) {
+    case 'no-picture':
+      return {
+        code: 'strip-not-found',
+        text: 'The printed strip has not been looked for in this picture: it is not there, or not read yet. Put its file beside the inspection, or pick handles.',
+      }
+    case 'not-seen':
+      return {
+        code: 'strip-not-found',
+        text: 'No code of the printed strip was found in this picture. Photograph it nearer or sharper, without glare on the paper, or pick handles.',
+      }
+    case 'another-strip':
+      return {
+        code: 'strip-disagrees',
+        text: 'The strip in this picture was printed for another diameter: its codes belong to another size. Check the diameter in the set-up, and which strip is on which journal.',
+      }
+    case 'no-camera':
+      return {
+        code: 'strip-disagrees',
+        text: 'The codes in this picture do not fit one strip round this journal. Check its diameter, that the strip lies tight, and that its pieces meet.',
+      }
+    case 'no-design':
+      return {
+        code: 'strip-not-found',
+        text: `No strip is made for this diameter; it serves ${stripDiameters.least} to ${stripDiameters.most} mm. Pick handles instead.`,
+      }
+  }
+}
+
+export function noReference(rollKnown: boolean, slideKnown: boolean): Warning {
+  const what =
+    !rollKnown && !slideKnown
+      ? 'at which angle and how far from the front cheek'
+      : rollKnown
+        ? 'how far from the front cheek'
+        : 'at which angle'
+  return {
+    code: 'strip-no-reference',
+    text: `Nothing tells ${what} the strip lies. Pick an oil hole or a ring in any one of the photographs that show it, or measure and type it in the set-up.`,
+  }
+}
+
+/** Is the print's size in doubt beyond what can be put right by reckoning with it? */
+export function scaleUnsure({ openScale, solution, scaleHeld }: StripJoint): boolean {
+  const off = Math.abs(solution.placement.scale - 1)
+  return !scaleHeld && off > wrongScale && off > 3 * openScale.sigma
+}
+
+/** Warnings that every photograph of the journal carries. */
+export function jointWarnings(journal: Journal, joint: StripJoint): Warning[] {
+  const { seat, solution, openScale, scaleHeld } = joint
+  const { scale } = solution.placement
+  const gapMm = Math.PI * (journal.diameter + seat.design.thickness) - scale * seat.design.length
+  const warnings: Warning[] = []
+  const percent = `${(100 * scale).toFixed(1)} %`
+  if (scaleUnsure(joint)) {
+    warnings.push({
+      code: 'strip-scale',
+      text: `The strip measures ${percent} of its right size, as if it left ${gapWords(gapMm)}: it was not printed at 100 %, or is for another diameter, or the journal's diameter is not as typed. Check the 100 mm line and print again; until then these photographs are not trusted.`,
+    })
+  } else if (!scaleHeld && Math.abs(scale - 1) > openSeam.scale && openScale.sigma < openSeam.sigma) {
+    warnings.push({
+      code: 'strip-scale',
+      text: `The strip does not close: it leaves ${gapWords(gapMm)} (printed at ${percent}, or not wrapped tight). That is reckoned with; check the 100 mm line and the closing mark.`,
+    })
+  }
+  return warnings
+}
+
+function gapWords(gapMm: number): string {
+  return gapMm >= 0 ? `a gap of ${gapMm.toFixed(1)} mm` : `an overlap of ${(-gapMm).toFixed(1)} mm`
+}
+
+/** Null where codes and strip agree. */
+export function stripDisagrees(
+  journal: Journal,
+  { seat, solution, slideFrom }: StripJoint,
+  { seen, kept, noise, mostNoise }: { seen: number; kept: number; noise: number; mostNoise: number },
+): Warning | null {
+  const { frontEdge, scale } = solution.placement
+  const far = frontEdge + (seat.toFront === 'front' ? 1 : -1) * seat.design.height * scale
+  const beyond = Math.max(-Math.min(frontEdge, far), Math.max(frontEdge, far) - journal.width)
+  if (slideFrom === 'picks' && beyond > offJournalMm)
+    return {
+      code: 'strip-disagrees',
+      text: `By the hand picks the strip would lie ${beyond.toFixed(1)} mm off the journal. Check which of its edges, the one printed FRONT or the other, lies to the front, and the picks.`,
+    }
+  if (noise > mostNoise || kept < keptShare * seen)
+    return {
+      code: 'strip-disagrees',
+      text: `Only ${kept} of the ${seen} codes seen fit one strip round this journal. Check its diameter, that the strip lies tight, and that its pieces meet.`,
+    }
+  return null
+}
+
+const offJournalMm = 1
+const keptShare = 0.7
