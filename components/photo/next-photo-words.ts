@@ -21,7 +21,7 @@ export function nextPhotoSentence(next: NextPhoto, journal: Journal, numberOf: (
     case 'nothing-more':
       if (next.tooCoarse)
         return `Pictures of this size show less than ${wellPhotographed.pxPerMm} px per mm from as near as a camera focuses: take them with more pixels, or with a longer lens.`
-      return `One more picture would gain nothing: from nowhere around the journal does it add a hundredth of the surface. ${nothingRecorded}`
+      return `One more picture would gain nothing: from nowhere around the journal does it add a hundredth of the surface. What a cheek in front hides counts as seen until it is left out of the photograph. ${nothingRecorded}`
   }
 }
 

@@ -31,12 +31,18 @@ const median = (values: number[]) => [...values].sort((a, b) => a - b)[Math.floo
 const mean = (values: number[]) => values.reduce((sum, value) => sum + value, 0) / values.length
 const never = (values: number[]) => values.filter((value) => value > most).length
 
-for (const webRise of [0.5, 6]) {
-  const followed = seeds.map((seed) => followAdvice(seed, webRise, most))
+for (const { webRise, outlined } of [
+  { webRise: 0.5, outlined: false },
+  { webRise: 6, outlined: false },
+  { webRise: 6, outlined: true },
+]) {
+  const followed = seeds.map((seed) => followAdvice(seed, webRise, most, outlined))
   const byAdvice = followed.map(advised)
   const straight = seeds.map((seed) => even(seed, webRise, () => 0))
   const leaning = seeds.map((seed) => even(seed, webRise, (picture) => (picture % 2 === 0 ? 24 : -24)))
-  console.log(`webs ${webRise} mm above the rims, ${cases} pins, pictures until ${100 * goal} % of cylinder and of fillets are seen:`)
+  console.log(
+    `webs ${webRise} mm above the rims${outlined ? ', left out by their outline' : ''}, ${cases} pins, pictures until ${100 * goal} % of cylinder and of fillets are seen:`,
+  )
   const line = (name: string, counts: number[]) =>
     console.log(`  ${name}: median ${median(counts)}, mean ${mean(counts).toFixed(1)}, not within ${most}: ${never(counts)}`)
   line('by the advice', byAdvice)
