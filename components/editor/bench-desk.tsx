@@ -7,6 +7,7 @@ import { closeWindow } from '@/components/map/mark-drawing'
 import { MapPane } from '@/components/map/map-pane'
 import { useFrame } from '@/components/map/picture-stage'
 import { RolloutWork } from '@/components/map/rollout-work'
+import { SuggestionList } from '@/components/map/suggestion-list'
 import { DropGround } from '@/components/photo/add-photos'
 import { AlignmentWork } from '@/components/photo/alignment-work'
 import { FitBench } from '@/components/photo/fit-bench'
@@ -72,6 +73,7 @@ export function BenchDesk(props: BenchLayoutProps) {
               unseen={unseen}
               nextPhoto={bench.nextPhoto}
               marks={marks}
+              suggestions={bench.suggestions}
               cursor={cursor}
               tools={tools}
               distanceWords={bench.distanceWords}
@@ -88,6 +90,7 @@ export function BenchDesk(props: BenchLayoutProps) {
           </div>
           <AlignmentWork aligned={model.aligned} journal={model.row.value.id} />
           <RolloutWork rollout={rollout} word={word} />
+          <SuggestionList suggestions={bench.suggestions} />
           <UploadList {...uploads} />
           {photo && fitting ? (
             <div ref={intoView} className={styles.fitting}>

@@ -6,6 +6,7 @@ import { FindingsSide } from '@/components/finding/findings-side'
 import { readings } from '@/components/finding/value-table'
 import { MapPane } from '@/components/map/map-pane'
 import { RolloutWork } from '@/components/map/rollout-work'
+import { SuggestionList } from '@/components/map/suggestion-list'
 import { DropGround } from '@/components/photo/add-photos'
 import { AlignmentWork } from '@/components/photo/alignment-work'
 import { removePhoto } from '@/components/photo/photo-caption'
@@ -78,6 +79,7 @@ export function BenchPhone(props: BenchLayoutProps) {
               unseen={unseen}
               nextPhoto={bench.nextPhoto}
               marks={marks}
+              suggestions={bench.suggestions}
               cursor={cursor}
               tools={tools}
               distanceWords={bench.distanceWords}
@@ -103,7 +105,7 @@ export function BenchPhone(props: BenchLayoutProps) {
         <ThreeValues bench={bench} />
         <div className={styles.low}>
           <PhoneStanding bench={bench} />
-          {tools.outline.points.length > 0 || (tools.tool === 'shift' && tools.chosenMark) ? (
+          {tools.outline.points.length > 0 || tools.trace.taps.length > 0 || (tools.tool === 'shift' && tools.chosenMark) ? (
             <DraftActions tools={tools} document={state.document} journalId={model.row.value.id} thumb />
           ) : (
             <div className={styles.two} data-next-step>
@@ -125,6 +127,7 @@ export function BenchPhone(props: BenchLayoutProps) {
       <DropGround onFiles={onFiles} className={styles.more}>
         <AlignmentWork aligned={model.aligned} journal={model.row.value.id} />
         <RolloutWork rollout={rollout} word={word} />
+        <SuggestionList suggestions={bench.suggestions} />
         <UploadList {...uploads} />
         <JournalLine model={model} />
         <NextPhotoAdvice {...bench.nextPhoto} model={model} unseen={unseen} />

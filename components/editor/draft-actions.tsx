@@ -19,19 +19,21 @@ export function DraftActions({
   journalId: string
   thumb?: boolean
 }) {
-  const { tool, outline, chosenMark } = tools
-  if (outline.points.length > 0) {
-    const least = tool === 'mark' ? fewestPoints.line : fewestPoints.area
-    const missing = least - outline.points.length
+  const { tool, outline, trace, chosenMark } = tools
+  const set = tool === 'trace' ? trace.taps.length : outline.points.length
+  if (set > 0) {
+    const least = tool === 'mark' || tool === 'trace' ? fewestPoints.line : fewestPoints.area
+    const missing = least - set
+    const bend = <Button onPress={() => tools.send({ type: 'bend' })}>{tool === 'trace' ? 'Add tap' : 'Bend'}</Button>
     const name =
       tool === 'leave-out'
         ? 'Leave this out'
-        : `Keep ${tool === 'mark' ? 'mark' : 'patch'} ${markLetter({ id: nextMarkName(document, journalId), journalId })}`
+        : `Keep ${tool === 'patch' ? 'patch' : 'mark'} ${markLetter({ id: nextMarkName(document, journalId), journalId })}`
     return (
       <div className={thumb ? styles.thumbActs : styles.acts} data-next-step>
         {thumb ? null : (
           <>
-            <Button onPress={() => tools.send({ type: 'bend' })}>Bend</Button>
+            {bend}
             <Button onPress={() => tools.send({ type: 'drop-point' })}>Drop point</Button>
           </>
         )}
@@ -39,7 +41,7 @@ export function DraftActions({
         {thumb ? (
           <>
             <Button onPress={() => tools.send({ type: 'drop-point' })}>Drop point</Button>
-            <Button onPress={() => tools.send({ type: 'bend' })}>Bend</Button>
+            {bend}
           </>
         ) : null}
         <Button
@@ -65,6 +67,13 @@ export function DraftActions({
     return (
       <div className={styles.acts}>
         <Button onPress={() => tools.send({ type: 'give-up' })}>Measure anew</Button>
+      </div>
+    )
+  if (tool === 'trace')
+    return (
+      <div className={styles.acts}>
+        <p className={`note ${styles.hint}`}>{toolHints.trace}</p>
+        <Button onPress={() => tools.send({ type: 'bend' })}>Add tap</Button>
       </div>
     )
   return <p className={`note ${styles.hint}`}>{toolHints[tool]}</p>

@@ -3,6 +3,7 @@ import type { KeyboardEvent } from 'react'
 import { type JournalModel, worstFirst } from './bench-model'
 import type { BenchDocument } from './document'
 import { groundOfMark, placesOf } from './tools/place'
+import { vertexOfTap } from './tools/trace-tool'
 import type { BenchTools } from './use-bench-tools'
 
 /** mm and degrees on the map; px on a photograph. */
@@ -25,7 +26,7 @@ export function pictureKey(event: KeyboardEvent<HTMLDivElement>, tools: BenchToo
 }
 
 function groundInHand(tools: BenchTools, document: BenchDocument): 'map' | 'photo' {
-  const first = tools.outline.points[0] ?? tools.distance.from
+  const first = tools.outline.points[0] ?? tools.trace.taps[0] ?? tools.distance.from
   if (first) return first.on
   const mark = document.marks.find((row) => row.id === tools.chosenMark)
   return mark ? groundOfMark(mark.value).on : 'map'
@@ -37,6 +38,13 @@ function tabbed(back: boolean, tools: BenchTools, model: JournalModel, document:
     const next = (tools.outline.chosen ?? tools.outline.points.length - 1) + (back ? -1 : 1)
     const inside = next >= 0 && next < tools.outline.points.length
     tools.send({ type: 'choose-vertex', vertex: inside ? next : null })
+    return inside
+  }
+  const { taps, chosen } = tools.trace
+  if (taps.length > 0) {
+    const next = (chosen ?? taps.length - 1) + (back ? -1 : 1)
+    const inside = next >= 0 && next < taps.length
+    tools.send({ type: 'choose-vertex', vertex: inside ? vertexOfTap(tools.trace, next) : null })
     return inside
   }
   const order = worstFirst(model).map(({ row }) => row)

@@ -1,10 +1,16 @@
 'use client'
-/** The five tools as a row of stops. */
+/** The tools as a row of stops. */
 import { Stops } from '@/components/ui/stops'
-import type { BenchTools, ToolName } from './use-bench-tools'
+import { type BenchTools, type ToolName, toolNames } from './use-bench-tools'
 
-const words: Record<ToolName, string> = { mark: 'Mark', patch: 'Patch', distance: 'Distance', 'leave-out': 'Leave out', shift: 'Shift' }
-const order: ToolName[] = ['mark', 'patch', 'distance', 'leave-out', 'shift']
+const words: Record<ToolName, string> = {
+  mark: 'Mark',
+  patch: 'Patch',
+  distance: 'Distance',
+  'leave-out': 'Leave out',
+  shift: 'Shift',
+  trace: 'Trace',
+}
 
 export function ToolStops({ tools }: { tools: BenchTools }) {
   return (
@@ -12,7 +18,7 @@ export function ToolStops({ tools }: { tools: BenchTools }) {
       label="Tools"
       value={tools.tool}
       onChange={tools.setTool}
-      stops={order.map((tool, index) => ({
+      stops={toolNames.map((tool, index) => ({
         value: tool,
         spoken: words[tool],
         label: (
@@ -30,5 +36,7 @@ export const toolHints: Record<ToolName, string> = {
   patch: 'Set the corners of a patch, three or more. Enter keeps it.',
   distance: 'Press at one place, then at another. Nothing is written down.',
   'leave-out': 'On the photograph, set corners around what is not the journal: a rag, glare, the cheek in front. Enter keeps it.',
+  trace:
+    'On the map, tap one end of a crack, then the other: the line follows it. A tap beyond an end goes on, one beside the line pulls it over. Enter keeps it, Esc gives it up.',
   shift: 'Press on a mark to choose it. Drag it, or one of its points. Del drops the point or removes the mark.',
 }

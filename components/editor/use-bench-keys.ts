@@ -26,7 +26,7 @@ export function useBenchKeys(bench: {
       else if (event.key === '.') step(1)
       else if (event.key === 'n' || event.key === 'N')
         document.querySelector<HTMLElement>('[data-next-step] .btn.main, [data-next-step] .btn')?.click()
-      else if (!paused && /^[1-5]$/.test(event.key)) tools.setTool(toolNames[Number(event.key) - 1] ?? 'mark')
+      else if (!paused && /^[1-6]$/.test(event.key)) tools.setTool(toolNames[Number(event.key) - 1] ?? 'mark')
       else return
       event.preventDefault()
     }

@@ -10,15 +10,17 @@ import { draftMark, stepDraw } from './tools/draw-tool'
 import { stepLeaveOut } from './tools/leave-out-tool'
 import { noOutline, type Outline } from './tools/outline'
 import { nothingChosen, type ShiftState, stepShift } from './tools/shift-tool'
+import type { MapPlace } from './tools/place'
 import type { ToolContext, ToolEvent } from './tools/tool'
+import { noTrace, stepTrace, stepTraced, tracedMark, type TraceState } from './tools/trace-tool'
 
-export const toolNames = ['mark', 'patch', 'distance', 'leave-out', 'shift'] as const
+export const toolNames = ['mark', 'patch', 'distance', 'leave-out', 'shift', 'trace'] as const
 export type ToolName = (typeof toolNames)[number]
 
 export const draftRowId = 'draft'
 
-type InHand = { outline: Outline; shift: ShiftState; distance: DistanceState }
-const emptyHand: InHand = { outline: noOutline, shift: nothingChosen, distance: noDistance }
+type InHand = { outline: Outline; shift: ShiftState; distance: DistanceState; trace: TraceState }
+const emptyHand: InHand = { outline: noOutline, shift: nothingChosen, distance: noDistance, trace: noTrace }
 
 export type BenchTools = {
   tool: ToolName
@@ -26,6 +28,11 @@ export type BenchTools = {
   outline: Outline
   shift: ShiftState
   distance: DistanceState
+  trace: TraceState
+  /** A stretch of the trace was followed. */
+  traced: (way: number, points: readonly MapPlace[]) => void
+  /** Takes the tool *Mark* with these points already set: a suggestion to be mended. */
+  begin: (points: readonly MapPlace[]) => void
   /** What the tool in hand would change if it were kept now. */
   draft: readonly Edit[]
   chosenMark: string | null
@@ -39,7 +46,7 @@ export type BenchTools = {
 export function useBenchTools(document: BenchDocument, model: JournalModel, store: BenchStore, photoRow: string | null): BenchTools {
   const [tool, setToolName] = useState<ToolName>('mark')
   const [inHand, setInHand] = useState<InHand>(emptyHand)
-  const { outline, shift, distance } = inHand
+  const { outline, shift, distance, trace } = inHand
   /** A move and the letting go may come before the next drawing: each goes on from what the last one left. */
   const latest = useRef(inHand)
   const hold = (part: Partial<InHand>) => {
@@ -66,6 +73,11 @@ export function useBenchTools(document: BenchDocument, model: JournalModel, stor
       const step = stepLeaveOut(hand.outline, event, context, photoRow ?? '')
       hold({ outline: step.state })
       done(step)
+    } else if (tool === 'trace') {
+      const step = stepTrace(hand.trace, event, context)
+      const made = step.edits[0]
+      hold(made ? { trace: step.state, shift: { ...nothingChosen, markRow: made.id } } : { trace: step.state })
+      done(step)
     } else {
       const step = stepDraw(hand.outline, event, context, tool === 'mark' ? 'line' : 'area')
       const made = step.edits[0]
@@ -78,24 +90,31 @@ export function useBenchTools(document: BenchDocument, model: JournalModel, stor
       const row = document.marks.find((mark) => mark.id === shift.markRow)
       return row && shift.draft ? [{ kind: 'mark', id: row.id, before: row.value, after: shift.draft }] : []
     }
-    if (tool !== 'mark' && tool !== 'patch') return []
-    const mark = draftMark(outline, { document, journalId: model.row.value.id }, tool === 'mark' ? 'line' : 'area')
+    const place = { document, journalId: model.row.value.id }
+    if (tool !== 'mark' && tool !== 'patch' && tool !== 'trace') return []
+    const mark = tool === 'trace' ? tracedMark(trace, place) : draftMark(outline, place, tool === 'mark' ? 'line' : 'area')
     return mark ? [{ kind: 'mark', id: draftRowId, before: null, after: mark }] : []
-  }, [tool, shift, outline, document, model.row.value.id])
+  }, [tool, shift, outline, trace, document, model.row.value.id])
 
   return {
     tool,
     setTool: (next) => {
       setToolName(next)
-      hold({ outline: noOutline, distance: noDistance })
+      hold({ outline: noOutline, distance: noDistance, trace: noTrace })
     },
     outline,
+    trace,
+    traced: (way, points) => hold({ trace: stepTraced(latest.current.trace, way, points) }),
+    begin: (points) => {
+      setToolName('mark')
+      hold({ outline: { points, held: null, chosen: null }, distance: noDistance, trace: noTrace })
+    },
     shift,
     distance,
     draft,
     chosenMark: shift.markRow !== null && document.marks.some((mark) => mark.id === shift.markRow) ? shift.markRow : null,
     chooseMark: (rowId) => hold({ shift: { ...nothingChosen, markRow: rowId } }),
     send,
-    busy: outline.points.length > 0 || distance.from !== null || shift.held !== null,
+    busy: outline.points.length > 0 || trace.taps.length > 0 || distance.from !== null || shift.held !== null,
   }
 }

@@ -3,6 +3,8 @@
 import { type KeyboardEvent, useDeferredValue, useMemo, useState } from 'react'
 import type { BenchMark } from '@/components/map/bench-mark'
 import { useJournalRollout } from '@/components/map/use-journal-rollout'
+import { useSuggestions } from '@/components/map/use-suggestions'
+import { useTraceFollower } from '@/components/map/use-trace-follower'
 import { useNextPhoto } from '@/components/photo/use-next-photo'
 import { useUnits } from '@/components/ui/preferences'
 import type { MapPoint } from '@/lib/journal/surface'
@@ -14,6 +16,8 @@ import { convertPlace } from './convert-place'
 import { distanceWords } from './distance-words'
 import { applyEdits } from './document'
 import { pictureKey } from './picture-key'
+import type { Place } from './tools/place'
+import { traceVertices, vertexOfTap } from './tools/trace-tool'
 import { draftRowId, useBenchTools } from './use-bench-tools'
 import { valueStore } from './value-store'
 
@@ -31,10 +35,12 @@ export function useJournalBench(store: BenchStore, state: BenchState, model: Jou
   const rollout = useJournalRollout(model)
   const unseen = useMemo(() => unseenOf(model), [model])
   const nextPhoto = useNextPhoto(model)
-  const { tool, outline, shift, chosenMark } = tools
+  const suggestions = useSuggestions(model, document, store, tools)
+  useTraceFollower(tools, rollout.picture, model.surface)
+  const { tool, outline, trace, shift, chosenMark } = tools
   const marks = useMemo(
-    () => benchMarks(live, model, { tool, outline, shift, chosenMark }),
-    [live, model, tool, outline, shift, chosenMark],
+    () => benchMarks(live, model, { tool, outline, trace, shift, chosenMark }),
+    [live, model, tool, outline, trace, shift, chosenMark],
   )
   const inHand = draft[0]?.id === draftRowId ? draftRowId : tools.chosenMark
   const shown = worstFirst(live)
@@ -47,6 +53,7 @@ export function useJournalBench(store: BenchStore, state: BenchState, model: Jou
     rollout,
     unseen,
     nextPhoto,
+    suggestions,
     marks,
     /** Marks with their findings, worst first; the draft among them. */
     shown,
@@ -67,7 +74,7 @@ function firstPhoto(model: JournalModel) {
   return model.photos.find((row) => row.value.id === worst?.photoId) ?? model.photos[0]
 }
 
-type InHand = Pick<ReturnType<typeof useBenchTools>, 'tool' | 'outline' | 'shift' | 'chosenMark'>
+type InHand = Pick<ReturnType<typeof useBenchTools>, 'tool' | 'outline' | 'trace' | 'shift' | 'chosenMark'>
 
 function benchMarks(live: JournalModel, model: JournalModel, tools: InHand): BenchMark[] {
   const moving = tools.tool === 'shift'
@@ -88,8 +95,9 @@ function benchMarks(live: JournalModel, model: JournalModel, tools: InHand): Ben
 
 /** The line being drawn, from its first point on. */
 function begunMark(live: JournalModel, model: JournalModel, tools: InHand): BenchMark | null {
-  if ((tools.tool !== 'mark' && tools.tool !== 'patch') || tools.outline.points.length === 0) return null
-  const { points, chosen } = tools.outline
+  const begun = begunLine(tools)
+  if (begun.points.length === 0) return null
+  const { points, chosen } = begun
   const vertices = points.flatMap((point) => {
     const onMap = convertPlace(model, point, { on: 'map' })
     return onMap?.on === 'map' ? [{ theta: onMap.theta, s: onMap.s }] : []
@@ -110,6 +118,12 @@ function begunMark(live: JournalModel, model: JournalModel, tools: InHand): Benc
     open: true,
     chosenVertex: chosen,
   }
+}
+
+/** The points set so far by the tool in hand, and which of them is chosen. */
+function begunLine({ tool, outline, trace }: InHand): { points: readonly Place[]; chosen: number | null } {
+  if (tool === 'trace') return { points: traceVertices(trace), chosen: trace.chosen === null ? null : vertexOfTap(trace, trace.chosen) }
+  return tool === 'mark' || tool === 'patch' ? outline : { points: [], chosen: null }
 }
 
 function continuous(points: readonly MapPoint[]): MapPoint[] {

@@ -15,10 +15,12 @@ import { degreeRuler, lengthRuler, ScaleBar, scaleRuler } from './map-rulers'
 import { MapGround, type PictureStore } from './map-ground'
 import { MapMarks } from './map-marks'
 import { NextPhotoMark } from './next-photo-mark'
-import { type MapLay, mapSheet, offSheet, onSheet, turned, turnsToDraw, withinTurn } from './map-sheet'
+import { type MapLay, type MapSheet, mapSheet, offSheet, onSheet, turned, turnsToDraw, withinTurn } from './map-sheet'
 import type { PointerTarget } from './picture-pointer'
 import { PictureStage } from './picture-stage'
 import { useSteelColours } from './steel-colours'
+import { SuggestedLines } from './suggested-lines'
+import type { Suggestions } from './use-suggestions'
 import type { UnseenCells } from './unseen-cells'
 import { partView, type ScreenPoint, type Size, toScreen, type View, wholeView } from './view'
 
@@ -31,6 +33,7 @@ export type MapPaneProps = {
   unseen: UnseenCells
   nextPhoto: NextPhotoState
   marks: readonly BenchMark[]
+  suggestions: Suggestions
   cursor: CursorStore
   tools: BenchTools
   distanceWords: string
@@ -48,6 +51,7 @@ export function MapPane({
   unseen,
   nextPhoto,
   marks,
+  suggestions,
   cursor,
   tools,
   distanceWords,
@@ -82,6 +86,8 @@ export function MapPane({
     },
     press: (at, reach) => {
       const vertex = nearestPoint(knobs(), at, reach)
+      const suggested = vertex === null && !tools.busy ? suggestionUnder(suggestions, sheet, at, reach) : null
+      if (suggested !== null) return suggestions.choose(suggested)
       tools.send({
         type: 'press',
         at: mapPlace(offSheet(sheet, at)),
@@ -122,6 +128,7 @@ export function MapPane({
       {nextPhoto.onMap && nextPhoto.next.kind === 'take' && !tools.busy ? (
         <NextPhotoMark next={nextPhoto.next} sheet={sheet} view={view} colours={colours} />
       ) : null}
+      <SuggestedLines suggestions={suggestions} sheet={sheet} view={view} colours={colours} />
       <MapMarks sheet={sheet} view={view} marks={marks} colours={colours} />
       {from?.on === 'map' ? (
         <DistanceLine
@@ -172,16 +179,35 @@ function startAngle(marks: readonly BenchMark[], model: JournalModel): number {
   return withinTurn(worst?.vertices?.[0]?.theta ?? (hole ? (hole.angleDeg * Math.PI) / 180 : 0))
 }
 
-function markUnder(marks: readonly BenchMark[], sheet: ReturnType<typeof mapSheet>, at: ScreenPoint, reach: number): string | null {
-  let best: { rowId: string; distance: number } | null = null
-  for (const mark of marks) {
-    const { vertices } = mark
+function suggestionUnder({ open }: Suggestions, sheet: MapSheet, at: ScreenPoint, reach: number): string | null {
+  return lineUnder(
+    (open ?? []).map(({ key, vertices }) => ({ key, vertices, closed: false })),
+    sheet,
+    at,
+    reach,
+  )
+}
+
+function markUnder(marks: readonly BenchMark[], sheet: MapSheet, at: ScreenPoint, reach: number): string | null {
+  return lineUnder(
+    marks.map(({ rowId, vertices, closed }) => ({ key: rowId, vertices, closed })),
+    sheet,
+    at,
+    reach,
+  )
+}
+
+type KeyedLine = { key: string; vertices: readonly MapPoint[] | null; closed: boolean }
+
+function lineUnder(lines: readonly KeyedLine[], sheet: MapSheet, at: ScreenPoint, reach: number): string | null {
+  let best: { key: string; distance: number } | null = null
+  for (const { key, vertices, closed } of lines) {
     if (!vertices) continue
     for (const turns of turnsToDraw(vertices)) {
       const points = turned(vertices, turns).map((vertex) => onSheet(sheet, vertex))
-      const distance = distanceToLine(mark.closed && points[0] ? [...points, points[0]] : points, at)
-      if (distance <= reach && (!best || distance < best.distance)) best = { rowId: mark.rowId, distance }
+      const distance = distanceToLine(closed && points[0] ? [...points, points[0]] : points, at)
+      if (distance <= reach && (!best || distance < best.distance)) best = { key, distance }
     }
   }
-  return best?.rowId ?? null
+  return best?.key ?? null
 }

@@ -11,8 +11,9 @@ import { fitCommand } from './fit-command'
 import { laterCommands } from './later-commands'
 import { rolloutCommand } from './rollout-command'
 import { stripCommand } from './strip-command'
+import { suggestCommand } from './suggest-command'
 
-const commands: Command[] = [assessCommand, fitCommand, rolloutCommand, stripCommand, ...laterCommands]
+const commands: Command[] = [assessCommand, fitCommand, rolloutCommand, stripCommand, suggestCommand, ...laterCommands]
 
 export async function main(argv: string[]): Promise<void> {
   process.exitCode = await run(argv)

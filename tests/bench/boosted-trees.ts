@@ -4,12 +4,15 @@
  */
 import type { Trees } from '../../lib/trace/candidate-score'
 
-export type Sample = { features: ArrayLike<number>; /** 0..1 */ target: number; weight: number }
+export type Sample = { features: ArrayLike<number> /** 0..1 */; target: number; weight: number }
 type Split = { feature: number; limit: number; gain: number }
 
 const bins = 48
 
-export function boostedTrees(samples: readonly Sample[], options: { trees: number; rate: number; leastWeight: number; ridge: number }): Trees {
+export function boostedTrees(
+  samples: readonly Sample[],
+  options: { trees: number; rate: number; leastWeight: number; ridge: number },
+): Trees {
   const count = samples[0].features.length
   const limits = Array.from({ length: count }, (_, f) => quantiles(samples.map(({ features }) => features[f])))
   const binned = samples.map(({ features }) => Uint8Array.from({ length: count }, (_, f) => binOf(limits[f], features[f])))

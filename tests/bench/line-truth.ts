@@ -3,7 +3,12 @@
  * its direction. Scores count neither way; fibres are traps. Pieces of truth that no photograph sees are left out. Shares nothing
  * with the product.
  */
-export type TruthLine = { kind: string; cls: string; /** [x, y] in mm: around at the cylinder's radius, along the meridian. */ points: [number, number][]; seen: boolean[] }
+export type TruthLine = {
+  kind: string
+  cls: string /** [x, y] in mm: around at the cylinder's radius, along the meridian. */
+  points: [number, number][]
+  seen: boolean[]
+}
 export type FoundLine = { points: [number, number][]; score: number }
 type Piece = { x: number; y: number; angle: number; owner: number }
 

@@ -1,0 +1,137 @@
+/**
+ * Candidate marks from all photographs of a journal. The hard part: a medium crack is a pixel wide and a few shades darker than ground steel whose
+ * lay, highlights and stains are stronger than it is. So every photograph is laid on one grid of the map first (their fits agree to a few
+ * hundredths of a mm), what holds in several adds up there, and each line that stands out is judged as a whole by what it is like
+ * (`candidate-features.ts`, `candidate-score.ts`). Nothing found counts until a person accepts it, and what is not found may still be there.
+ */
+import { axialOfS, type Surface, surfaceOf } from '../journal/surface'
+import { type Mouth, mouthDistance, mouthOf } from '../journal/oil-hole'
+import type { Journal } from '../model/journal'
+import type { Picture } from '../rollout/picture'
+import { centred, type Features, featuresOf, meanDarkness, type Scene } from './candidate-features'
+import { reasonOf } from './candidate-reason'
+import { scoreOf, type Trees } from './candidate-score'
+import { lineEvidence } from './line-evidence'
+import { type LineGrid, lineGrid, mapPointAt } from './line-grid'
+import { type Lighting, lightingOf, type LineStrip, lineStrip, type LineView } from './line-strip'
+import { type RidgeLimits, type RidgePath, ridgePaths } from './ridge-path'
+import { ultravioletTrees } from './score-ultraviolet'
+import { whiteTrees } from './score-white'
+import { thinnedPath } from './thinned-path'
+
+export type Candidate = {
+  /** On the map; angles may run past 360. */
+  points: { angleDeg: number; axial: number }[]
+  /** 0..1: how likely such a line was a crack, among the lines of rendered photographs. */
+  score: number
+  /** One sentence: what speaks for it, and what against. */
+  reason: string
+}
+export type SuggestProgress = (done: number, of: number) => void
+
+/** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
+export const leastScore = 0.35
+const limits: Record<Lighting, RidgeLimits> = {
+  white: { begin: 4, goOn: 1.9, leastPlaces: 20 },
+  ultraviolet: { begin: 6, goOn: 3, leastPlaces: 16 },
+}
+/** The rim itself is a line; a crack that begins at it is followed from here on, mm. */
+const rimMm = 0.3
+/** A line seen by the eye to a few hundredths needs no more points, mm. */
+const thinMm = 0.05
+
+/** Strongest first. `pictureOf` is asked for one upright picture at a time; null leaves that photograph out. */
+export async function suggestMarks(
+  journal: Journal,
+  views: readonly LineView[],
+  pictureOf: (view: number) => Promise<Picture | null>,
+  onProgress: SuggestProgress = () => {},
+): Promise<Candidate[]> {
+  const surface = surfaceOf(journal)
+  const grid = lineGrid(surface)
+  const strips: Record<Lighting, LineStrip[]> = { white: [], ultraviolet: [] }
+  const steps = views.length + 2
+  for (const [i, view] of views.entries()) {
+    const picture = await pictureOf(i)
+    if (picture) {
+      const lighting = lightingOf(surface, view, picture)
+      const strip = lineStrip(surface, grid, view, picture, lighting)
+      if (strip) strips[lighting].push(strip)
+    }
+    onProgress(i + 1, steps)
+  }
+  const found: Candidate[] = []
+  for (const lighting of ['ultraviolet', 'white'] as const) {
+    if (strips[lighting].length > 0) {
+      const trees: Trees = lighting === 'white' ? whiteTrees : ultravioletTrees
+      const { paths, features, scene } = candidatePaths(journal, surface, grid, strips[lighting], lighting)
+      paths.forEach((path, i) => {
+        const score = scoreOf(trees, features[i])
+        if (score >= leastScore) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
+      })
+    }
+    onProgress(views.length + (lighting === 'white' ? 2 : 1), steps)
+  }
+  return found.sort((a, b) => b.score - a.score)
+}
+
+/** Every line that stands out under one lighting, with its features; before any is judged. */
+export function candidatePaths(
+  journal: Journal,
+  surface: Surface,
+  grid: LineGrid,
+  strips: readonly LineStrip[],
+  lighting: Lighting,
+): { paths: RidgePath[]; features: Features[]; scene: Scene } {
+  const evidence = lineEvidence(grid, strips)
+  const rimDistance = rimDistanceOf(surface, grid, journal)
+  for (let y = 0; y < grid.rows; y++) {
+    for (let x = 0; x < grid.columns; x++) {
+      const at = y * grid.columns + x
+      if (evidence.height[at] > 0 && rimDistance(x, y) < rimMm) evidence.height[at] = 0
+    }
+  }
+  const paths = ridgePaths(evidence, limits[lighting])
+  const scene: Scene = { grid, evidence, strips, mean: meanDarkness(grid, strips), rimDistance }
+  return { paths, features: featuresOf(scene, paths), scene }
+}
+
+function candidateOf(surface: Surface, scene: Scene, path: RidgePath, features: Features, score: number, lighting: Lighting): Candidate {
+  const { grid } = scene
+  const places = thinnedPath(centred(scene.evidence, path.points), thinMm / grid.stepS)
+  const low = Math.min(...places.map(({ x }) => x))
+  const turn = 360 * Math.floor(low / grid.columns)
+  const points = places.map(({ x, y }) => {
+    const { theta, s } = mapPointAt(grid, x, y)
+    return {
+      angleDeg: round((theta * 180) / Math.PI - turn, 1e3),
+      axial: round(axialOfS(surface, Math.min(surface.totalS, Math.max(0, s))), 1e3),
+    }
+  })
+  return { points, score: round(score, 1e3), reason: reasonOf(features, lighting) }
+}
+
+function rimDistanceOf(surface: Surface, grid: LineGrid, journal: Journal): Scene['rimDistance'] {
+  const mouths = journal.oilHoles.map((hole) => mouthOf(surface, hole))
+  return (x, y) => {
+    let nearest = farMm
+    for (const mouth of mouths) nearest = Math.min(nearest, rimDistance(surface, grid, mouth, x, y))
+    return nearest
+  }
+}
+
+/** Further than this from every rim the distance is of no use, mm. */
+const farMm = 99
+
+function rimDistance(surface: Surface, grid: LineGrid, mouth: Mouth, x: number, y: number): number {
+  const place = mapPointAt(grid, x, y)
+  const off = place.theta - mouth.centre.theta
+  const around = (off - 2 * Math.PI * Math.round(off / (2 * Math.PI))) * surface.radius
+  const reach = mouth.largerAxis / 2 + 1.2
+  if (Math.abs(around) > reach || Math.abs(place.s - mouth.centre.s) > reach) return farMm
+  return mouthDistance(surface, mouth, [place], false).distance
+}
+
+function round(value: number, parts: number): number {
+  return Math.round(value * parts) / parts
+}

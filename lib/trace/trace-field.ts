@@ -1,0 +1,129 @@
+/**
+ * How cheap it is to walk over each pixel of a rolled-out map: cheap along a thin line that is darker than both its sides (or brighter, under
+ * ultraviolet), dear elsewhere. Four directions, the weaker side counts, measured against the noise of the map itself, so that the field knows
+ * neither the view nor the exposure.
+ */
+export type TraceField = {
+  width: number
+  height: number
+  /** Cost of a mm over a pixel, 1 (along a clear line) to 64. */
+  cost: Uint8Array
+  /** How far a pixel stands out as part of a line, in standard deviations times 16, at most 255. */
+  lineness: Uint8Array
+  /** mm of a step to the next column in each row (less in no row than on the cylinder), and to the next row. */
+  stepAround: Float32Array
+  stepAlong: number
+}
+
+/** Row-major RGBA, rear first; alpha 0 where nothing is known. */
+export type TraceMap = { width: number; height: number; rgba: Uint8Array | Uint8ClampedArray }
+
+/** A crack's middle and its sides are compared this far apart, mm. */
+const sideMm = 0.2
+const steepest = 64
+
+/**
+ * @param stepAround mm per column in each row; columns wrap around
+ * @param line whether lines are darker or brighter than the metal
+ */
+export function traceField(map: TraceMap, stepAround: Float32Array, stepAlong: number, line: 'dark' | 'bright'): TraceField {
+  const { width, height } = map
+  const grey = greyOf(map, line)
+  const smooth = smoothedPlane(grey, width, height)
+  const reach = Math.max(1, Math.round(sideMm / stepAlong))
+  const strength = strengthOf(smooth, map, reach)
+  const noise = noiseOf(strength)
+  const lineness = new Uint8Array(width * height)
+  const cost = new Uint8Array(width * height)
+  const table = new Uint8Array(256)
+  for (let k = 0; k < 256; k++) table[k] = Math.max(1, Math.round(steepest * Math.exp(-Math.max(0, k - 12) / 22)))
+  const scale = 16 / noise
+  for (let i = 0; i < cost.length; i++) {
+    const value = strength[i] > 0 ? Math.min(255, strength[i] * scale) : 0
+    lineness[i] = value
+    cost[i] = table[lineness[i]]
+  }
+  return { width, height, cost, lineness, stepAround, stepAlong }
+}
+
+/** Logarithm of brightness would do; a square root is near to it and tames sensor noise (Anscombe 1948). */
+function greyOf({ rgba, width, height }: TraceMap, line: 'dark' | 'bright'): Float32Array {
+  const root = Float32Array.from({ length: 256 }, (_, k) => Math.sqrt(k + 2))
+  const out = new Float32Array(width * height)
+  const bright = line === 'bright'
+  for (let i = 0, p = 0; i < out.length; i++, p += 4) {
+    // under ultraviolet particles are green and lint is blue
+    const value = bright ? Math.max(0, rgba[p + 1] - 0.6 * rgba[p + 2] + 40) : 0.3 * rgba[p] + 0.6 * rgba[p + 1] + 0.1 * rgba[p + 2]
+    out[i] = bright ? -root[value & 255] : root[value & 255]
+  }
+  return out
+}
+
+/** A quarter, a half, a quarter along both sides; columns wrap. */
+function smoothedPlane(from: Float32Array, width: number, height: number): Float32Array {
+  const rows = new Float32Array(from.length)
+  for (let y = 0; y < height; y++) {
+    const row = y * width
+    let left = from[row + width - 1]
+    for (let x = 0; x < width - 1; x++) {
+      const i = row + x
+      rows[i] = 0.25 * left + 0.5 * from[i] + 0.25 * from[i + 1]
+      left = from[i]
+    }
+    rows[row + width - 1] = 0.25 * left + 0.5 * from[row + width - 1] + 0.25 * from[row]
+  }
+  const out = new Float32Array(from.length)
+  for (let y = 0; y < height; y++) {
+    const row = y * width
+    const up = y > 0 ? row - width : row
+    const low = y < height - 1 ? row + width : row
+    for (let x = 0; x < width; x++) out[row + x] = 0.25 * rows[up + x] + 0.5 * rows[row + x] + 0.25 * rows[low + x]
+  }
+  return out
+}
+
+/** Of four directions across, the most by which a pixel is below the lower of its two sides; 0 beside what is not known. */
+function strengthOf(smooth: Float32Array, { rgba, width, height }: TraceMap, reach: number): Float32Array {
+  const out = new Float32Array(smooth.length)
+  const slant = Math.max(1, Math.round(reach * Math.SQRT1_2))
+  for (let y = reach; y < height - reach; y++) {
+    for (let x = 0; x < width; x++) {
+      const i = y * width + x
+      const left = x >= reach ? i - reach : i - reach + width
+      const right = x + reach < width ? i + reach : i + reach - width
+      if (rgba[4 * i + 3] === 0 || rgba[4 * left + 3] === 0 || rgba[4 * right + 3] === 0) continue
+      const own = smooth[i]
+      const slantLeft = x >= slant ? -slant : -slant + width
+      const slantRight = x + slant < width ? slant : slant - width
+      const up = i - slant * width
+      const low = i + slant * width
+      let best = Math.min(smooth[left], smooth[right])
+      const b = Math.min(smooth[i - reach * width], smooth[i + reach * width])
+      if (b > best) best = b
+      const c = Math.min(smooth[up + slantLeft], smooth[low + slantRight])
+      if (c > best) best = c
+      const d = Math.min(smooth[up + slantRight], smooth[low + slantLeft])
+      if (d > best) best = d
+      const value = best - own
+      if (value > 0) out[i] = value
+    }
+  }
+  return out
+}
+
+/** What half of the pixels that stand out at all stay below: lines are few. */
+function noiseOf(strength: Float32Array): number {
+  const bins = new Uint32Array(2048)
+  let count = 0
+  for (let i = 0; i < strength.length; i += 7) {
+    if (strength[i] <= 0) continue
+    bins[Math.min(2047, (strength[i] * 512) | 0)]++
+    count++
+  }
+  let sum = 0
+  for (let k = 0; k < bins.length; k++) {
+    sum += bins[k]
+    if (2 * sum >= count && count > 0) return Math.max(0.004, (k + 0.5) / 512)
+  }
+  return 1
+}

@@ -1,0 +1,77 @@
+/**
+ * A rendered shop set taken through the search for marks up to its candidates: pictures drawn, compressed as a phone does and read again; cameras
+ * true but for 0.03 mm on the map, which is what fits agree to. Gives candidates with features, and the truth to label them by.
+ */
+import sharp from 'sharp'
+import { surfaceOf } from '../../lib/journal/surface'
+import type { Camera } from '../../lib/photo/camera'
+import type { Picture } from '../../lib/rollout/picture'
+import { lineGrid, mapPointAt } from '../../lib/trace/line-grid'
+import { type LineStrip, lineStrip } from '../../lib/trace/line-strip'
+import type { RidgePath } from '../../lib/trace/ridge-path'
+import { candidatePaths } from '../../lib/trace/suggest'
+import { noiseFrom } from '../fixtures/render/noise'
+import { jpegOf } from '../fixtures/render/picture'
+import type { ShopSet } from '../fixtures/render/shop-set'
+import type { FoundLine, TruthLine } from './line-truth'
+import { cameraOf, journalOfSet, truthLines } from './shop-truth'
+
+export type SetCandidates = {
+  girth: number
+  truth: TruthLine[]
+  found: FoundLine[]
+  features: Float64Array[]
+  strips: LineStrip[]
+  grid: ReturnType<typeof lineGrid>
+}
+
+export async function setCandidates(set: ShopSet, lighting: 'white' | 'ultraviolet'): Promise<SetCandidates> {
+  const journal = journalOfSet(set)
+  const surface = surfaceOf(journal)
+  const grid = lineGrid(surface)
+  const noise = noiseFrom(set.truth.seed + 77)
+  const strips: LineStrip[] = []
+  for (const photo of set.photos) {
+    if (photo.view.light.kind !== lighting) continue
+    const camera = shifted(cameraOf(photo.view.camera), (0.03 * noise.normal()) / surface.radius, 0.03 * noise.normal())
+    const strip = lineStrip(surface, grid, { camera, ignore: [] }, await asSent(set, photo.id), lighting)
+    if (strip) strips.push(strip)
+  }
+  const { paths, features } = candidatePaths(journal, surface, grid, strips, lighting)
+  return {
+    girth: 2 * Math.PI * surface.radius,
+    truth: truthLines(set, lighting),
+    found: paths.map((path) => foundLine(grid, surface.radius, path)),
+    features,
+    strips,
+    grid,
+  }
+}
+
+export function foundLine(grid: ReturnType<typeof lineGrid>, radius: number, path: RidgePath): FoundLine {
+  const points = path.points.map(({ x, y }): [number, number] => {
+    const { theta, s } = mapPointAt(grid, x, y)
+    return [theta * radius, s]
+  })
+  return { points, score: path.heights.reduce((sum, height) => sum + height, 0) / path.heights.length }
+}
+
+/** The picture as it comes back from a phone's JPEG. */
+export async function asSent(set: ShopSet, id: string): Promise<Picture> {
+  const file = await jpegOf(set.picture(id))
+  const { data, info } = await sharp(file).raw().toBuffer({ resolveWithObject: true })
+  return { width: info.width, height: info.height, channels: 3, data: new Uint8Array(data) }
+}
+
+/** The camera turned about the shaft and slid along it. */
+function shifted(camera: Camera, turn: number, slide: number): Camera {
+  const [c, s] = [Math.cos(turn), Math.sin(turn)]
+  const r = camera.rotation
+  const rotation = [0, 3, 6].flatMap((row) => [r[row] * c - r[row + 1] * s, r[row] * s + r[row + 1] * c, r[row + 2]])
+  const translation = [0, 1, 2].map((i) => camera.translation[i] - slide * rotation[3 * i + 2])
+  return {
+    ...camera,
+    rotation: rotation as unknown as Camera['rotation'],
+    translation: translation as unknown as Camera['translation'],
+  }
+}
