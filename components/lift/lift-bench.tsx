@@ -27,16 +27,16 @@ import { LiftMarkActs } from './lift-mark-acts'
 import { LiftOnMap } from './lift-on-map'
 import { LiftLines, LiftMarks, LiftPoints } from './lift-overlay'
 import { laidPicture } from './lift-picture'
+import { LiftPointList } from './lift-point-list'
 import { LiftStepRow } from './lift-step-row'
 import {
+  allLiftPoints,
   type LiftToolEvent,
-  liftLists,
   type LiftPointRef,
   type LiftWork,
   nearestLiftPoint,
   noPoint,
   pixelOf,
-  pixelsOf,
   stepLiftTool,
 } from './lift-tool'
 import { liftMarkFailureSentence, type LiftStepKey, liftSteps } from './lift-words'
@@ -129,6 +129,11 @@ export function LiftBench({
     </>
   )
   const word = journalWord(model.row.value).toLowerCase()
+  const onKey = (event: KeyboardEvent) => liftKey(event, latest.current, tool.chosen, send, choose, () => keep('line'))
+  const addInMiddle = () => {
+    send({ type: 'press', at: [row.lift.width / 2, row.lift.height / 2], near: null })
+    send({ type: 'release' })
+  }
   return (
     <>
       <div className={own.tall}>
@@ -144,7 +149,7 @@ export function LiftBench({
                 target={target}
                 onNearness={picture.onNearness}
                 homeKey={row.id}
-                onKey={(event) => liftKey(event, latest.current, tool.chosen, send, choose, () => keep('line'))}
+                onKey={onKey}
                 magnify
               />
               {picture.failed ? <p className={own.failed}>The picture of this lift is not here any more. Its points still count.</p> : null}
@@ -178,6 +183,7 @@ export function LiftBench({
                 />
               }
             />
+            <LiftPointList work={work} step={step} chosen={tool.chosen} onChoose={choose} onAdd={addInMiddle} onKey={onKey} />
           </div>
         </div>
       </div>
@@ -216,7 +222,7 @@ function liftKey(
   const far = (work.lift.pickSigmaPx ?? liftPickSigmaPx(work.lift.width)) * (event.shiftKey ? 10 : 1)
   if (arrow && chosen) send({ type: 'nudge', right: arrow[0] * far, down: arrow[1] * far })
   else if (event.key === 'Tab') {
-    const all = liftLists.flatMap((list) => pixelsOf(work, list).map((_, index): LiftPointRef => ({ list, index })))
+    const all = allLiftPoints(work)
     const place = all.findIndex((ref) => ref.list === chosen?.list && ref.index === chosen.index)
     const next = all[event.shiftKey ? (place < 0 ? all.length - 1 : place - 1) : place + 1]
     choose(next ?? null)

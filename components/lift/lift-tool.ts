@@ -70,6 +70,10 @@ export function pixelOf(work: LiftWork, { list, index }: LiftPointRef): Pixel | 
   return pixelsOf(work, list)[index] ?? null
 }
 
+export function allLiftPoints(work: LiftWork): LiftPointRef[] {
+  return liftLists.flatMap((list) => pixelsOf(work, list).map((_, index) => ({ list, index })))
+}
+
 /** The point nearest to a place within reach, of all lists. */
 export function nearestLiftPoint(work: LiftWork, [x, y]: Pixel, reach: number): LiftPointRef | null {
   let best: { ref: LiftPointRef; distance: number } | null = null

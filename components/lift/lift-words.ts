@@ -4,6 +4,7 @@ import type { Lift } from '@/lib/model/lift'
 import { formatLength } from '@/lib/model/units'
 import type { LiftFailure, LiftFit, LiftResidual } from '@/lib/photo/flat-lift'
 import type { LiftMarkFailure } from '@/lib/photo/lift-mark'
+import type { LiftPointRef } from './lift-tool'
 
 export type LiftStepKey = 'scale' | 'front' | 'rear' | 'witness' | 'mark'
 export type LiftStep = { key: LiftStepKey; name: string; ask: string; standing: 'empty' | 'begun' | 'enough' | 'look-again' }
@@ -80,7 +81,7 @@ export function liftFitSentence(fit: LiftFit, units: Units): string {
     return `It lies on the map. The known points agree to ${formatLength(Math.max(...scale.map(({ mm }) => mm)), units)}.`
   }
   const worst = worstResidual(fit)
-  return `Points contradict each other; look again at ${residualName(worst)}: it lies ${formatLength(worst.mm, units)} off. Marks are kept only once that is mended.`
+  return `Points contradict each other; look again at ${pointName({ list: worst.of, index: worst.index })}: it lies ${formatLength(worst.mm, units)} off. Marks are kept only once that is mended.`
 }
 
 export function liftMarkFailureSentence(failure: LiftMarkFailure, units: Units): string {
@@ -98,13 +99,16 @@ function worstResidual(fit: LiftFit): LiftResidual {
   return [...fit.residuals].sort((a, b) => b.sigmas - a.sigmas)[0]
 }
 
-function residualName({ of, index }: LiftResidual): string {
-  switch (of) {
+/** "known point 3", "point 1 of the front edge". */
+export function pointName({ list, index }: LiftPointRef): string {
+  switch (list) {
     case 'scale':
       return `known point ${index + 1}`
     case 'witness':
       return `point ${index + 1} of the witness line`
+    case 'mark':
+      return `point ${index + 1} of the mark being drawn`
     default:
-      return `point ${index + 1} of the ${of} edge`
+      return `point ${index + 1} of the ${list} edge`
   }
 }
