@@ -125,7 +125,7 @@ export function MapPane({
   const over = (view: View) => <MapCursor cursor={cursor} sheet={sheet} view={view} colours={colours} />
   const scene = (view: View, frame: Size) => (
     <>
-      {nextPhoto.onMap && nextPhoto.next.kind === 'take' && !tools.busy ? (
+      {nextPhoto.onMap && nextPhoto.next?.kind === 'take' && !tools.busy ? (
         <NextPhotoMark next={nextPhoto.next} sheet={sheet} view={view} colours={colours} />
       ) : null}
       <SuggestedLines suggestions={suggestions} sheet={sheet} view={view} colours={colours} />

@@ -18,6 +18,7 @@ export function NextPhotoAdvice({
   model: JournalModel
   unseen: UnseenCells
 }) {
+  if (!next) return null
   const journal = model.row.value
   const numberOf = (photoId: string) => model.photos.findIndex((row) => row.value.id === photoId) + 1
   const uncounted = uncountedWords(
