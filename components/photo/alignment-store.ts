@@ -103,7 +103,8 @@ async function taken(before: Aligned, document: BenchDocument, answers: readonly
 async function keyOf(document: BenchDocument, journal: Journal): Promise<string> {
   const photos = photosOf(document, journal).flatMap(({ id, value: photo }) => {
     const file = document.files[id] ?? null
-    return file !== null || photo.file !== undefined ? [{ photo, lens: file?.lens ?? null, sha256: file?.sha256 ?? null }] : []
+    const counts = file !== null || photo.file !== undefined || photo.handles.strip !== null
+    return counts ? [{ photo, lens: file?.lens ?? null, sha256: file?.sha256 ?? null }] : []
   })
   const bytes = new TextEncoder().encode(alignmentText({ journal, photos }))
   const digest = new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))

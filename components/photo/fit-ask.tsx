@@ -13,6 +13,7 @@ import type { FitResult } from './fit-cache'
 import { FitExplained } from './fit-explained'
 import { clockKey, type FitPlaces, type FitStep, inkedKey, standingOf } from './fit-steps'
 import { fitFailureWords, fitWarningWords, lookAgainWords } from './fit-words'
+import { StripAsk } from './strip-ask'
 import { ClockFields, InkedRingField } from './typed-places'
 
 export function FitAsk({
@@ -51,6 +52,7 @@ export function FitAsk({
   return (
     <div className={styles.low}>
       <div className={styles.ask}>
+        <StripAsk row={row} journal={journal} fit={fit} store={store} />
         <p className={styles.say}>{step.ask}</p>
         {step.key === clockKey ? (
           <ClockFields row={row} journal={journal} tool={tool} places={places} onPlaces={onPlaces} store={store} />

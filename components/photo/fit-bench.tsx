@@ -1,6 +1,7 @@
 'use client'
 /** Fitting a photograph: the steps, the picture with its handles and the fit drawn live, what each step says, and every handle as a button. */
 import { type KeyboardEvent, useCallback, useMemo, useRef, useState } from 'react'
+import { useAligned } from '@/components/editor/bench-context'
 import type { BenchStore } from '@/components/editor/bench-store'
 import type { Row } from '@/components/editor/document'
 import { allHandles, type HandleRef, handlePixel } from '@/components/editor/tools/handles'
@@ -16,6 +17,7 @@ import type { HandleResidual } from '@/lib/photo/fit-residuals'
 import type { LensData } from '@/lib/photo/lens-priors'
 import styles from './fit-bench.module.css'
 import { FitAsk } from './fit-ask'
+import { journalFits } from './fit-cache'
 import { FitStepRow } from './fit-step-row'
 import { editedHandle, type FitPlaces, type FitStep, fitSteps, isOff, stepOfHandle } from './fit-steps'
 import { HandleList } from './handle-list'
@@ -26,6 +28,7 @@ import { PhotoGround } from './photo-ground'
 import { journalBox } from './surface-curves'
 import { usePhotoPicture } from './photo-picture'
 import { PictureMissing } from './picture-missing'
+import { StripCodes } from './strip-codes'
 
 export function FitBench({
   row,
@@ -55,7 +58,9 @@ export function FitBench({
     front: 'front-fillet',
   })
   const handles = tool.draft ?? photo.handles
-  const fit = useLiveFit(journal, photo, lens, tool.draft)
+  const aligned = useAligned()
+  const settled = photo.handles.strip === null ? null : (journalFits(store.state().document, journal, aligned).get(row.id) ?? null)
+  const fit = useLiveFit(journal, photo, lens, tool.draft, settled)
   const steps = useMemo(() => fitSteps(journal, handles, places, units), [journal, handles, places, units])
   /** A press came before the place was typed that the point stands for. */
   const [early, setEarly] = useState(false)
@@ -107,6 +112,7 @@ export function FitBench({
   const scene = (view: View) => (
     <>
       {fit.ok ? <FitOverlay journal={journal} fit={fit.value} view={view} colours={colours} bands={false} /> : null}
+      {fit.ok && fit.value.strip ? <StripCodes strip={fit.value.strip} view={view} colours={colours} /> : null}
       <HandlePoints handles={handles} shown={shown} chosen={tool.chosen} view={view} colours={colours} />
     </>
   )

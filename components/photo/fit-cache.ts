@@ -7,6 +7,7 @@ import { outcomeOfRecord } from '@/lib/photo/alignment-record'
 import { type Fit, type FitFailure, fitPhoto } from '@/lib/photo/cylinder-fit'
 import type { LensData } from '@/lib/photo/lens-priors'
 import { type Aligned, alignedJournal, photosOf } from './aligned-photos'
+import { stripFits } from './strip-fits'
 
 export type FitResult = Result<Fit, FitFailure>
 type Kept = { journal: Journal; lens: LensData | null; result: FitResult }
@@ -25,9 +26,10 @@ export function fitOf(journal: Journal, photo: Photo, lens: LensData | null): Fi
 /** The fits of a journal's photographs by row id, the aligned ones where they hold. */
 export function journalFits(document: BenchDocument, journal: Journal, aligned: Aligned): Map<string, FitResult> {
   const laid = alignedJournal(aligned, document, journal)?.photos
+  const worn = stripFits(document, journal, aligned)
   return new Map(
     photosOf(document, journal).map((row) => {
-      const own = fitOf(journal, row.value, document.files[row.id]?.lens ?? null)
+      const own = worn.get(row.value.id) ?? fitOf(journal, row.value, document.files[row.id]?.lens ?? null)
       const record = laid?.get(row.value.id)
       return [row.id, record ? outcomeOfRecord(record, own) : own]
     }),

@@ -12,7 +12,10 @@ import type { FitResult } from './fit-cache'
 
 /** One line beside the photograph: "fit good (0.6 px)". */
 export function fitLine(result: FitResult): string {
-  if (!result.ok) return result.reason.code === 'no-handles' ? 'not fitted yet' : 'fit not finished'
+  if (!result.ok) {
+    if (result.reason.code === 'strip') return 'printed strip not found yet'
+    return result.reason.code === 'no-handles' ? 'not fitted yet' : 'fit not finished'
+  }
   const { trusted, rmsPx, rollKnown } = result.value
   const unknown = rollKnown ? '' : ', angle not known'
   return trusted ? `fit good (${rmsPx.toFixed(1)} px)${unknown}` : `look at the fit again (${rmsPx.toFixed(1)} px)${unknown}`

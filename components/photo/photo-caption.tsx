@@ -26,7 +26,7 @@ export function PhotoCaption({
   const units = useUnits()
   const laid = fit ? alignmentLine(fit, units) : null
   const number = model.photos.indexOf(row) + 1
-  const never = fit !== undefined && !fit.ok && fit.reason.code === 'no-handles'
+  const never = fit !== undefined && !fit.ok && (fit.reason.code === 'no-handles' || fit.reason.code === 'strip')
   return (
     <div className={styles.line}>
       <h2>

@@ -1,5 +1,5 @@
 /** One change to a journal, carried over to the others of its kind: only what was changed, so that exceptions stay. */
-import type { EndDraft, HoleDraft, JournalDraft } from './journal-draft'
+import type { EndDraft, HoleDraft, JournalDraft, StripDraft } from './journal-draft'
 
 /** @returns `target` with everything that differs between `before` and `after` set as in `after`. */
 export function withChange(target: JournalDraft, before: JournalDraft, after: JournalDraft): JournalDraft {
@@ -7,6 +7,7 @@ export function withChange(target: JournalDraft, before: JournalDraft, after: Jo
     ...merged(target, before, after),
     front: merged<EndDraft>(target.front, before.front, after.front),
     rear: merged<EndDraft>(target.rear, before.rear, after.rear),
+    strip: merged<StripDraft>(target.strip, before.strip, after.strip),
     holes: mergedHoles(target.holes, before.holes, after.holes),
   }
 }

@@ -18,6 +18,16 @@ export type HoleDraft = {
   mouthAlong: number | null
   tiltDeg: number | null
 }
+/** What a person types of the strip that the journal wears. */
+export type StripDraft = {
+  worn: boolean
+  /** null: printed for the journal's own diameter. */
+  printedFor: number | null
+  toFront: 'front' | 'rear'
+  frontEdge: number | null
+  zeroAngleDeg: number | null
+  gapMm: number | null
+}
 export type JournalDraft = {
   diameter: number | null
   width: number | null
@@ -28,6 +38,7 @@ export type JournalDraft = {
   coating: Coating['kind']
   platingPerSide: number | null
   overheated: boolean
+  strip: StripDraft
 }
 export type DraftField =
   | 'diameter'
@@ -39,6 +50,7 @@ export type DraftField =
 export type DraftFaults = Partial<Record<DraftField, string>>
 
 export const emptyEnd: EndDraft = { form: 'tangent', radius: null, sigma: null, width: null }
+export const noStrip: StripDraft = { worn: false, printedFor: null, toFront: 'front', frontEdge: null, zeroAngleDeg: null, gapMm: null }
 export const emptyDraft: JournalDraft = {
   diameter: null,
   width: null,
@@ -49,6 +61,7 @@ export const emptyDraft: JournalDraft = {
   coating: 'unknown',
   platingPerSide: null,
   overheated: false,
+  strip: noStrip,
 }
 
 export function newHole(holes: readonly HoleDraft[]): HoleDraft {
@@ -109,7 +122,7 @@ function assembled(draft: JournalDraft, frame: JournalFrame, units: Units, missi
   }
   const width = length('width', draft.width)
   return {
-    ...(frame.kept?.strip ? { strip: frame.kept.strip } : {}),
+    ...stripOf(draft, frame, units),
     id: frame.name,
     kind: frame.kind,
     diameter: length('diameter', draft.diameter),
@@ -141,7 +154,32 @@ export function draftOf(journal: Journal): JournalDraft {
     coating: journal.coating.kind,
     platingPerSide: journal.coating.perSide,
     overheated: journal.overheated,
+    strip: stripDraftOf(journal),
   }
+}
+
+function stripOf({ strip, diameter }: JournalDraft, { kept }: JournalFrame, units: Units): Pick<Journal, 'strip'> {
+  if (!strip.worn) return {}
+  const { toFront, zeroAngleDeg, gapMm } = strip
+  const thickness = kept?.strip?.thickness
+  const printedFor = strip.printedFor ?? diameter
+  if (printedFor === null) return {}
+  return {
+    strip: {
+      diameter: fromMm(printedFor, units),
+      ...(thickness === undefined ? {} : { thickness: fromMm(thickness, units) }),
+      toFront,
+      frontEdge: strip.frontEdge === null ? null : fromMm(strip.frontEdge, units),
+      zeroAngleDeg,
+      gapMm,
+    },
+  }
+}
+
+function stripDraftOf({ strip, diameter }: Journal): StripDraft {
+  if (!strip) return noStrip
+  const { toFront, frontEdge, zeroAngleDeg, gapMm } = strip
+  return { worn: true, printedFor: strip.diameter === diameter ? null : strip.diameter, toFront, frontEdge, zeroAngleDeg, gapMm }
 }
 
 function endDraftOf(end: JournalEnd): EndDraft {

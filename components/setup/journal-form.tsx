@@ -9,6 +9,7 @@ import { EndFields } from './end-fields'
 import { HoleFields } from './hole-fields'
 import { type DraftFaults, type JournalDraft, newHole } from './journal-draft'
 import styles from './setup.module.css'
+import { StripFields } from './strip-fields'
 
 export function JournalForm({
   kind,
@@ -115,6 +116,8 @@ export function JournalForm({
           <span>Heat colour on it, or a bearing has spun</span>
         </label>
       </div>
+
+      <StripFields strip={draft.strip} onChange={(strip) => set({ strip })} />
 
       <details className={styles.notServed}>
         <summary>Forms of journal that this program does not measure</summary>

@@ -121,6 +121,14 @@ const journalDraftSchema = z.object({
   coating: z.enum(['none', 'unknown', 'suspected', 'known']),
   platingPerSide: typed,
   overheated: z.boolean(),
+  strip: z.object({
+    worn: z.boolean(),
+    printedFor: typed,
+    toFront: z.enum(['front', 'rear']),
+    frontEdge: typed,
+    zeroAngleDeg: typed,
+    gapMm: typed,
+  }),
 })
 const standardSchema = z.object({ from: typed, to: typed })
 const draftSchema: z.ZodType<NewShaftDraft> = z.object({

@@ -8,6 +8,7 @@ export function AngleField({
   onChange,
   fault,
   note,
+  optional = false,
   onFocus,
 }: {
   label: string
@@ -16,13 +17,16 @@ export function AngleField({
   onChange: (angleDeg: number | null) => void
   fault?: string | null
   note?: string
+  /** May be left empty: null is then a value and no fault. */
+  optional?: boolean
   onFocus?: () => void
 }) {
   const id = useId()
   const [typed, setTyped] = useState<string | null>(null)
   const [leftOnce, setLeftOnce] = useState(false)
   const text = typed ?? (value === null ? '' : String(Number(value.toFixed(4))))
-  const ownFault = typed !== null && readAngle(typed) === null ? 'This is not an angle. Type degrees such as 90 or 195.5.' : null
+  const left = optional && typed?.trim() === ''
+  const ownFault = typed !== null && !left && readAngle(typed) === null ? 'This is not an angle. Type degrees such as 90 or 195.5.' : null
   const shownFault = (leftOnce ? ownFault : null) ?? fault ?? null
   const wordId = `${id}-word`
   return (

@@ -183,6 +183,11 @@ export const catalogue = {
       query: z.strictObject({ pxPerMm: z.coerce.number().positive().max(40).default(8) }),
       answers: [{ status: 200, description: 'the map, rear on top', mediaTypes: ['image/png'] }],
     }),
+    strip: endpoint('GET', '/api/journals/{id}/strip.pdf', 'The printed strip for the journal, to be printed at 100 %', {
+      params: byId,
+      query: z.strictObject({ paper: z.enum(['a4', 'letter']).default('a4') }),
+      answers: [{ status: 200, description: 'the sheet', mediaTypes: ['application/pdf'] }],
+    }),
   },
   photos: {
     ...rowEndpoints('photos', photoRowSchema, { photo: photoSchema }),

@@ -1,6 +1,6 @@
 /** Files to keep: answered with a name to save them under (RFC 6266). */
 
-export function download(content: string | ReadableStream<Uint8Array>, type: string, name: string): Response {
+export function download(content: string | Uint8Array<ArrayBuffer> | ReadableStream<Uint8Array>, type: string, name: string): Response {
   const plain = name.replace(/[^A-Za-z0-9._-]/g, '_')
   return new Response(content, {
     headers: {

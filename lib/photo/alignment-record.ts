@@ -1,13 +1,16 @@
 /** How far the photographs of each journal are laid beside each other, and their fits once they are, as plain JSON. */
 import { z } from 'zod'
+import { warningSchema } from '../model/findings'
 import { done, failed, type Result } from '../model/result'
 import type { Fit, FitFailure } from './cylinder-fit'
 import { fitOfRecord, fitRecordSchema, recordOfFit } from './fit-record'
 
-/** A photograph whose fit changes, or that was looked for on the others in vain. */
+/** A photograph whose fit changes, or that was looked for in vain. */
 export const alignedPhotosSchema = z.array(
   z.union([
     z.object({ photoId: z.string(), fit: fitRecordSchema }),
+    /** Its printed strip was looked for in vain, and nothing else fits it. */
+    z.object({ photoId: z.string(), strip: warningSchema }),
     z.object({ photoId: z.string(), notPlaced: z.enum(['too-little-alike', 'ambiguous']) }),
   ]),
 )
@@ -39,6 +42,7 @@ export type JournalAlignment = z.infer<typeof journalAlignmentSchema>
 export function recordOfAlignment(outcomes: ReadonlyMap<string, Result<Fit, FitFailure>>): AlignedPhotos {
   return [...outcomes].flatMap(([photoId, outcome]): AlignedPhotos => {
     if (outcome.ok) return [{ photoId, fit: recordOfFit(outcome.value) }]
+    if (outcome.reason.code === 'strip') return [{ photoId, strip: outcome.reason.warning }]
     return outcome.reason.code === 'not-placed' ? [{ photoId, notPlaced: outcome.reason.why }] : []
   })
 }
@@ -46,5 +50,6 @@ export function recordOfAlignment(outcomes: ReadonlyMap<string, Result<Fit, FitF
 /** `own`: what the photograph's own handles give. */
 export function outcomeOfRecord(record: AlignedPhotos[number], own: Result<Fit, FitFailure>): Result<Fit, FitFailure> {
   if ('fit' in record) return done(fitOfRecord(record.fit))
+  if ('strip' in record) return failed({ code: 'strip', warning: record.strip })
   return own.ok ? own : failed({ code: 'not-placed', why: record.notPlaced, own: own.reason })
 }

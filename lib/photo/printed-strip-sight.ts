@@ -40,9 +40,10 @@ export const skewSigmaMm = 0.3
 const scaleSigmas = { closed: 0.002, open: 0.02 } as const
 /** A corner this many times its usual noise off belongs to no code of this strip, or was found badly. */
 const gateSigmas = 6
-/** Codes that poses are tried from, and the share of all codes that ends the trying. */
-const startCodes = 4
-const enoughShare = 0.7
+/** Codes that poses are tried from, those that decide among them, and the share of all codes that ends the trying. */
+const startCodes = 3
+const roughCodes = 7
+const enoughShare = 0.6
 
 /** Null where no camera agrees with the codes. `placement`: where the strip begins. */
 export function sightOfStrip(
@@ -53,19 +54,20 @@ export function sightOfStrip(
   view: StripView,
 ): StripSight | null {
   let best: StripSight | null = null
+  const few = largest(markers, roughCodes)
   for (const scaleSigma of [scaleSigmas.closed, scaleSigmas.open]) {
     const priors = begun(placement, scaleSigma)
-    for (const marker of largest(markers, startCodes)) {
+    for (const marker of few.slice(0, startCodes)) {
       let end: StripSolution | null = null
       for (const base of stripStarts(seat, surface, marker, placement, view.lens)) {
-        const tried = solveStrip(seat, [photoOf(view, { base, growth: 0, markers }, roughNoise)], placement, priors, 25)
+        const tried = solveStrip(seat, [photoOf(view, { base, growth: 0, markers: few }, roughNoise)], placement, priors, 20)
         if (tried && (!end || tried.cost < end.cost)) end = tried
       }
       const sight = end && settled(seat, view, priors, end, markers, [12, 5, 3])
       if (sight && (!best || sight.markers.length > best.markers.length)) best = { ...sight, scaleSigma }
       if (best && best.markers.length >= enoughShare * markers.length) break
     }
-    if (best && best.markers.length === markers.length) break
+    if (best && best.markers.length >= enoughShare * markers.length) break
   }
   return best
 }

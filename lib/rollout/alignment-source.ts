@@ -11,7 +11,7 @@ const alignmentVersion = 3
 
 export type AlignmentSource = {
   journal: Journal
-  /** In the order of the inspection; those with a picture, or the name of one. `sha256` null: the picture is not there. */
+  /** In the order of the inspection; those with a picture, or the name of one, or that show a printed strip. `sha256` null: the picture is not there. */
   photos: readonly { photo: Photo; lens: LensData | null; sha256: string | null }[]
 }
 

@@ -1,4 +1,4 @@
-/** Entry of the worker thread that lays a journal's photographs beside each other: one order a thread. */
+/** Entry of the worker thread that finds the printed strip in a journal's photographs and lays the others beside each other: one order a thread. */
 import { parentPort, workerData } from 'node:worker_threads'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
@@ -6,9 +6,13 @@ import type { PhotoFile } from '../model/rows'
 import { AppError } from '../model/app-error'
 import { type AlignedPhotos, recordOfAlignment } from '../photo/alignment-record'
 import { fitPhoto } from '../photo/cylinder-fit'
+import { stripEntries } from '../photo/printed-strip-fit'
+import type { StripMarker } from '../photo/printed-strip-markers'
+import { fitStripPhotos } from '../photo/printed-strip-result'
 import { alignJournal } from '../rollout/align-journal'
 import { folderStorage } from './photo-storage'
 import { uprightPixels } from './previews'
+import { stripCodes } from './strip-codes'
 
 export type AlignmentOrder = { dataFolder: string; journal: Journal; photos: { photo: Photo; file: PhotoFile | null }[] }
 export type FromAlignment =
@@ -23,23 +27,42 @@ const files = new Map(photos.map(({ photo, file }) => [photo.id, file]))
 
 const missing: string[] = []
 
-const outcomes = await alignJournal(
+async function pictureOf(photo: Photo) {
+  const file = files.get(photo.id)
+  if (!file) return null
+  try {
+    return await uprightPixels(storage, file)
+  } catch (error) {
+    if (!(error instanceof AppError && error.code === 'not-found')) throw error
+    missing.push(`${photo.id}: ${error.message}`)
+    return null
+  }
+}
+
+const wearing = photos.filter(({ photo }) => photo.handles.strip === 'find')
+const found = new Map<string, readonly StripMarker[]>()
+for (const [i, { photo, file }] of wearing.entries()) {
+  const codes = file && (await stripCodes(storage, { journal, photo, file }, () => pictureOf(photo)))
+  if (codes) found.set(photo.id, codes)
+  send({ say: 'progress', done: i + 1, of: wearing.length })
+}
+const strips = fitStripPhotos(
+  journal,
+  stripEntries(
+    photos.map(({ photo }) => photo),
+    found,
+    (photo) => files.get(photo.id)?.lens ?? null,
+  ),
+)
+const outcomes = new Map(strips)
+const laid = await alignJournal(
   journal,
   photos.map(({ photo, file }) => {
     const lens = file?.lens ?? null
-    return { photo, lens, outcome: fitPhoto(journal, photo, lens) }
+    return { photo, lens, outcome: strips.get(photo.id) ?? fitPhoto(journal, photo, lens) }
   }),
-  async (photo) => {
-    const file = files.get(photo.id)
-    if (!file) return null
-    try {
-      return await uprightPixels(storage, file)
-    } catch (error) {
-      if (!(error instanceof AppError && error.code === 'not-found')) throw error
-      missing.push(`${photo.id}: ${error.message}`)
-      return null
-    }
-  },
-  (done, of) => send({ say: 'progress', done, of }),
+  pictureOf,
+  (done, of) => send({ say: 'progress', done: wearing.length + done, of: wearing.length + of }),
 )
+for (const [id, outcome] of laid) outcomes.set(id, outcome)
 send({ say: 'done', photos: recordOfAlignment(outcomes), missing })

@@ -59,7 +59,7 @@ async function alignmentOf(
   fits: () => ReadonlyMap<string, FitOutcome>,
 ): Promise<JournalAlignment> {
   const rows = document.photos.filter(
-    ({ photo, file }) => photo.journalId === row.journal.id && (file !== null || photo.file !== undefined),
+    ({ photo, file }) => photo.journalId === row.journal.id && (file !== null || photo.file !== undefined || photo.handles.strip !== null),
   )
   const key = keyOf(row, rows)
   const stands = (state: JournalAlignment['state'], more: Partial<JournalAlignment> = {}): JournalAlignment => ({
@@ -87,7 +87,8 @@ async function alignmentOf(
       return outcome ? [{ photo, lens: file?.lens ?? null, outcome }] : []
     }),
   )
-  const of = beside.length + closeUps.length
+  const wearing = rows.filter(({ photo, file }) => file !== null && photo.handles.strip === 'find').length
+  const of = wearing + beside.length + closeUps.length
   if (of === 0) {
     settle(row.id, { key, state: 'not-needed' })
     return stands('not-needed')

@@ -5,7 +5,7 @@ import { photoSchema } from '../model/photo'
 import type { PhotoRow } from '../model/rows'
 import { database, type Transaction, writeShaft } from './database'
 import { refuseFaultyShaft } from './document'
-import { journalIdByName } from './journals'
+import { journalIdByName, journals } from './journals'
 import { addRow, staleRow, storedRow } from './member'
 import { photoStorage } from './photo-storage'
 import { photos, refuseOtherSize, type StoredPhoto } from './photos'
@@ -16,12 +16,12 @@ export type AttachedPicture = { id: string; version: number; shaftId: string; fi
 export type KeptPicture = Picture & { sha256: string; bytes: number }
 
 /**
- * Keeps a picture and adds its photo, without handles, to a journal (by its name). The same upload again is harmless.
+ * Keeps a picture and adds its photo to a journal (by its name): without handles, its printed strip to be found where the journal wears one. The same upload again is harmless.
  * @throws AppError too-large, unsupported-picture, bad-input, conflict, not-found
  */
 export async function takePhoto(incoming: IncomingPhoto, now: Date): Promise<{ row: PhotoRow; made: boolean }> {
   const file = plainFileName(incoming.file)
-  await journalIdByName(database().client, incoming.shaftId, incoming.journalId, '$.journalId')
+  const journalRow = await journalIdByName(database().client, incoming.shaftId, incoming.journalId, '$.journalId')
   const picture = await keepPicture(file, incoming.bytes)
   return writeShaft(incoming.shaftId, now, async (tx) => {
     const known = await photos.table(tx).findUnique(incoming.id)
@@ -29,7 +29,9 @@ export async function takePhoto(incoming: IncomingPhoto, now: Date): Promise<{ r
     await recordFile(tx, picture, now)
     const { name, freeFile } = freeNames(await photos.table(tx).findMany({ shaftId: incoming.shaftId }), 'ph', file)
     const { width, height } = picture
-    const value = photoSchema.parse({ id: name, journalId: incoming.journalId, file: freeFile, width, height })
+    const wearer = await journals.table(tx).findUnique(journalRow)
+    const handles = wearer && journals.documentOf(wearer).strip ? { strip: 'find' } : undefined
+    const value = photoSchema.parse({ id: name, journalId: incoming.journalId, file: freeFile, width, height, handles })
     const row = { id: incoming.id, shaftId: incoming.shaftId, value, more: { fileSha256: picture.sha256 }, path: '$' }
     await addRow(photos, tx, row, now)
     return { row: photos.rowOf(await storedRow(photos, tx, incoming.id)), made: true }
