@@ -6,11 +6,12 @@ import type { Surface } from '../journal/surface'
 import type { Camera } from '../photo/camera'
 import type { Pixel } from '../model/photo'
 import { exposuresOf } from './exposure'
-import type { HeldPicture, Kernel, Sampling, Sums } from './kernel'
+import type { HeldPicture, Kernel, MapPixels, Sampling, Sums } from './kernel'
 import { coarseHalvings, coarsePicture, type Picture } from './picture'
 import { plainKernel } from './plain-kernel'
 import { seamsOf } from './seams'
-import { type Block, mapGrid, planBlock, type WarpJob } from './warp-plan'
+import { mapGrid } from './map-grid'
+import { bearsOn, type Block, planBlock, type WarpJob } from './warp-plan'
 import { warpView } from './warp-view'
 
 /** One photograph to roll out. The camera and the outlines to leave out are in px of the photograph, whatever the picture's own size. */
@@ -113,12 +114,12 @@ export function rolloutStripe(
   const { width } = job.grid
   const blocks: RolloutBlock[] = []
   for (const { firstColumn, columns } of blocksOf(width)) {
-    addAll(job, sums, held, { firstRow, rows, firstColumn, columns })
-    if (sums.empty) continue
-    const rgba = new Uint8ClampedArray(emptyRoom(columns * rows * 4))
-    const block = { firstColumn, columns, rgba, sources: emptySources(job, columns * rows) }
-    sums.settle(rows, columns, { width: columns, ...block }, 0)
-    blocks.push(block)
+    fillBlock(job, sums, held, { firstRow, rows, firstColumn, columns }, () => {
+      const rgba = new Uint8ClampedArray(emptyRoom(columns * rows * 4))
+      const block = { firstColumn, columns, rgba, sources: emptySources(job, columns * rows) }
+      blocks.push(block)
+      return { map: { width: columns, ...block }, at: 0 }
+    })
   }
   return { firstRow, rows, width, blocks }
 }
@@ -126,8 +127,8 @@ export function rolloutStripe(
 /** The same into the whole map, where it is empty still or holds an earlier map of the same photographs and cameras. */
 export function fillStripe(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], { firstRow, rows }: Stripe, whole: Rollout): void {
   for (const { firstColumn, columns } of blocksOf(whole.width)) {
-    addAll(job, sums, held, { firstRow, rows, firstColumn, columns })
-    sums.settle(rows, columns, whole, firstRow * whole.width + firstColumn)
+    const at = firstRow * whole.width + firstColumn
+    fillBlock(job, sums, held, { firstRow, rows, firstColumn, columns }, () => ({ map: whole, at }))
   }
 }
 
@@ -137,12 +138,23 @@ function blocksOf(width: number): { firstColumn: number; columns: number }[] {
   })
 }
 
-function addAll(job: RolloutJob, sums: Sums, held: readonly HeldPicture[], block: Block): void {
+/** `into` is asked for where the block lies in a map, unless no photograph covers any of it. */
+function fillBlock(
+  job: RolloutJob,
+  sums: Sums,
+  held: readonly HeldPicture[],
+  block: Block,
+  into: () => { map: MapPixels; at: number },
+): void {
   for (const [index, picture] of held.entries()) addToBlock(job, sums, picture, index, block)
+  if (sums.empty) return
+  const { map, at } = into()
+  sums.settle(block.rows, block.columns, map, at)
 }
 
 /** Adds one photograph to the sums of a part of the map. */
 export function addToBlock(job: RolloutJob, sums: Sums, picture: HeldPicture, index: number, block: Block): void {
+  if (!bearsOn(job, index, block)) return
   sums.add(picture, planBlock(job, index, block), job.sampling, index)
 }
 

@@ -1,31 +1,16 @@
 /**
  * How a stripe of the map is filled from one photograph. The exact projection and weights are worked out at nodes, every few columns and rows, and run
- * straight between the four corners of a cell; the steps follow from error bounds. For a circle of the map seen from depth z, the picture's
- * second derivative along a column step h is at most about f rho / z (1 + rho / z)^2 h^2 radians squared, and a chord errs by an eighth of that;
- * along s a fillet bends by 1 / r, and perspective by 2 f / z^2. Where visibility ends within a cell the margin, which also runs straight, tells each
- * pixel; near outlines left out, and where the journal hides its own fillet, every pixel is worked out by itself.
+ * straight between the four corners of a cell; `map-grid.ts` says how far nodes may stand apart. Where visibility ends within a cell the margin, which
+ * also runs straight, tells each pixel; near outlines left out, and where the journal hides its own fillet, every pixel is worked out by itself.
  */
-import type { Surface } from '../journal/surface'
-import { type Camera, cameraPlace } from '../photo/camera'
 import { distanceToOutlines } from '../photo/outline'
 import { emptyPointView, hiddenByJournal, projectPoint, type RowView, rowView, viewPoint } from '../photo/row-view'
 import { leastCosine, visibleMargin } from './blend'
 import { gainsAt } from './gain-field'
-import { type CellPlace, cellGrid, cellPlaceAt, valueAt } from './map-cells'
+import { type CellPlace, cellPlaceAt, valueAt } from './map-cells'
+import type { MapGrid } from './map-grid'
 import type { Seams } from './seams'
 import { borderPxIn, colourIn, type WarpView, weightIn } from './warp-view'
-
-/** Columns and rows of the map, and where the projection is worked out. The last column closes the turn. */
-export type MapGrid = {
-  surface: Surface
-  width: number
-  height: number
-  columnStep: number
-  rowStep: number
-  filletStep: number
-  cos: Float64Array
-  sin: Float64Array
-}
 
 /**
  * Nodes: 8 numbers each: weight times the gains of red, green, blue; weight; u and v in px of the picture; margin (above 0: visible); unused.
@@ -37,50 +22,7 @@ export type WarpPlan = { nodes: Float32Array; cells: Int32Array; count: number }
 export const nodeSize = 8
 export const cellSize = 16
 
-/** Largest error of a sampling place, px of the photograph. */
-const chordErrorPx = 0.1
-const longestStep = 32
 const mostTaps = 8
-
-export function mapGrid(surface: Surface, cameras: readonly Camera[], { width, height }: { width: number; height: number }): MapGrid {
-  const rho = surface.radius + Math.max(surface.front.radius, surface.rear.radius)
-  const turn = (2 * Math.PI) / width
-  const perRow = surface.totalS / height
-  const filletRadius = Math.min(...[surface.front.radius, surface.rear.radius].filter((r) => r > 0), Number.POSITIVE_INFINITY)
-  const cells = cellGrid(surface)
-  let columnStep = stepWithin(width / cells.columns)
-  let rowStep = stepWithin(height / cells.rows)
-  let filletStep = rowStep
-  for (const camera of cameras) {
-    const [x, y] = cameraPlace(camera)
-    const depth = Math.max(1e-3, Math.hypot(x, y) - rho)
-    const lens = 1 + 3 * Math.abs(camera.k1)
-    const around = (camera.focalPx * rho * (1 + rho / depth) ** 2 * lens) / depth
-    const along = (2 * camera.focalPx * lens) / depth ** 2
-    const fillet = (camera.focalPx * lens) / depth / filletRadius
-    while (columnStep > 1 && (around * (turn * columnStep) ** 2) / 8 > chordErrorPx) columnStep >>= 1
-    while (rowStep > 1 && (along * (perRow * rowStep) ** 2) / 8 > chordErrorPx) rowStep >>= 1
-    while (filletStep > 1 && ((along + fillet) * (perRow * filletStep) ** 2) / 8 > chordErrorPx) filletStep >>= 1
-  }
-  const angleOf = (i: number) => ((i + 0.5) / width) * 2 * Math.PI
-  return {
-    surface,
-    width,
-    height,
-    columnStep,
-    rowStep,
-    filletStep: Math.min(rowStep, filletStep),
-    cos: Float64Array.from({ length: width + 1 }, (_, i) => Math.cos(angleOf(i))),
-    sin: Float64Array.from({ length: width + 1 }, (_, i) => Math.sin(angleOf(i))),
-  }
-}
-
-/** Weights change from cell to cell of the blend: a step leaves none out. A power of two. */
-function stepWithin(longest: number): number {
-  let step = longestStep
-  while (step > 1 && step > longest) step >>= 1
-  return step
-}
 
 /** A part of the map; `firstColumn` is a multiple of 64. */
 export type Block = { firstRow: number; rows: number; firstColumn: number; columns: number }
@@ -98,6 +40,24 @@ export function planBlock({ grid, views, seams }: WarpJob, index: number, block:
     row += count
   }
   return plan.done()
+}
+
+/** Whether a photograph has a share in any cell of the blend that a block touches. */
+export function bearsOn({ grid, seams }: WarpJob, index: number, { firstRow, rows, firstColumn, columns }: Block): boolean {
+  if (!seams) return true
+  const perColumn = seams.columns / grid.width
+  const perRow = seams.rows / grid.height
+  const left = Math.floor(firstColumn * perColumn) - 1
+  const right = Math.ceil((firstColumn + columns) * perColumn)
+  // cells count from the front, rows of the map from the rear
+  const lowest = Math.max(0, Math.floor((grid.height - firstRow - rows) * perRow) - 1)
+  const highest = Math.min(seams.rows - 1, Math.ceil((grid.height - firstRow) * perRow))
+  for (let row = lowest; row <= highest; row++) {
+    for (let column = left; column <= right; column++) {
+      if (seams.shares[index][row * seams.columns + ((column + seams.columns) % seams.columns)] > 0) return true
+    }
+  }
+  return false
 }
 
 function stepAt({ surface, height, rowStep, filletStep }: MapGrid, row: number): number {

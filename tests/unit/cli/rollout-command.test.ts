@@ -74,7 +74,7 @@ describe('throwmark rollout', () => {
     expect(answer.shownShare).toBeGreaterThan(0.2)
     expect(answer.coverage.cylinder).toBeGreaterThan(0.1)
     expect(answer.coverage.cylinder).toBeLessThan(answer.shownShare)
-    expect(said).toEqual([])
+    expect(said).toEqual(['rolling out J1: 50 %', 'rolling out J1: 100 %'])
     expect(await readdir(folder)).toEqual(expect.arrayContaining(['inspection.json', 'map.png', 'ph1.jpg']))
     expect(await readdir(folder)).toHaveLength(3)
   })
