@@ -5,7 +5,7 @@ import { readInspection } from '../../lib/journal/read-inspection'
 import { surfaceOf } from '../../lib/journal/surface'
 import { fitPhoto } from '../../lib/photo/cylinder-fit'
 import type { RenderedCase } from '../fixtures/render/cases'
-import { meridianAt } from '../fixtures/render/metal'
+import { meridianAt, meridianLength } from '../fixtures/render/metal'
 import { noiseFrom } from '../fixtures/render/noise'
 import { caseCount, caseOf, type Claim, claimsOfMark, firstSeed, type SettingName, samplesOf, settings } from './fit-study'
 
@@ -67,18 +67,20 @@ function vertexClaims(rendered: RenderedCase): Claim[] {
   })
 }
 
-/** The same lines drawn on the map by a hand that errs by `sigmaMm` in every direction. */
+/** The same lines drawn on the map by a hand that errs by `sigmaMm` in every direction; those that the hand might draw past an end are left out. */
 function mapClaims(rendered: RenderedCase, sigmaMm: number): Claim[] {
   const noise = noiseFrom(80_000_000 + rendered.seed)
   const { metal, lines, inspection } = rendered
-  const marks = lines.map(({ id, vertices }) => ({
+  const room = 6 * sigmaMm
+  const within = lines.filter(({ vertices }) => vertices.every(({ s }) => s > room && s < meridianLength(metal) - room))
+  const marks = within.map(({ id, vertices }) => ({
     id,
     journalId: 'J1',
     sigmaMm,
-    points: vertices.map(({ theta, s }) => {
-      const drawnS = Math.max(0, s + sigmaMm * noise.normal())
-      return { angleDeg: ((theta + (sigmaMm * noise.normal()) / metal.radius) * 180) / Math.PI, axial: meridianAt(metal, drawnS).z }
-    }),
+    points: vertices.map(({ theta, s }) => ({
+      angleDeg: ((theta + (sigmaMm * noise.normal()) / metal.radius) * 180) / Math.PI,
+      axial: meridianAt(metal, s + sigmaMm * noise.normal()).z,
+    })),
   }))
   const read = readInspection({ ...inspection, photos: [], marks })
   if (!read.ok) throw new Error(JSON.stringify(read.reason))
