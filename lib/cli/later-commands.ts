@@ -2,7 +2,6 @@
 import { type Command, CommandFailed } from './command'
 
 const later: [name: string, summary: string, files: string[], options: string[]][] = [
-  ['propose', 'handles found in a picture', ['FILE'], ['photo']],
   ['cut', 'the cut plan from the micrometer readings', ['FILE'], []],
   ['compare', 'which marks went, stayed, grew or are new', ['BEFORE', 'AFTER'], []],
   ['ring', 'what a struck shaft’s recording holds', ['SOUND'], []],

@@ -9,11 +9,12 @@ import { assessCommand } from './assess-command'
 import { type Command, CommandFailed } from './command'
 import { fitCommand } from './fit-command'
 import { laterCommands } from './later-commands'
+import { proposeCommand } from './propose-command'
 import { rolloutCommand } from './rollout-command'
 import { stripCommand } from './strip-command'
 import { suggestCommand } from './suggest-command'
 
-const commands: Command[] = [assessCommand, fitCommand, rolloutCommand, stripCommand, suggestCommand, ...laterCommands]
+const commands: Command[] = [assessCommand, fitCommand, rolloutCommand, proposeCommand, stripCommand, suggestCommand, ...laterCommands]
 
 export async function main(argv: string[]): Promise<void> {
   process.exitCode = await run(argv)

@@ -233,9 +233,16 @@ describe('answers: exit 0, JSON on standard output', () => {
   })
 })
 
+describe('propose', () => {
+  it('without a picture: exit 2, the place named', () => {
+    const told = throwmark('propose', 'plain.json', '--photo', 'ph1')
+    expect(told).toMatchObject({ code: 2, out: '' })
+    expect(told.words.join(' ')).toContain('$.photos[0].file')
+  })
+})
+
 describe('commands of a later version', () => {
   it.each([
-    ['propose', 'plain.json', '--photo', 'ph1'],
     ['suggest', 'plain.json', '--journal', 'J1'],
     ['strip', 'plain.json', '--journal', 'J1', '--out', 's.pdf'],
     ['cut', 'plain.json'],
