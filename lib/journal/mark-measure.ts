@@ -61,7 +61,13 @@ export function measureMark(
   const ends = directed ? lineOf(vertices) : []
   return {
     directed,
-    length: { value: direction.length, sigma: propagate(gradientOf(surface, vertices, lengthOf, (a, b) => a - b)) },
+    length: {
+      value: direction.length,
+      sigma: Math.hypot(
+        propagate(gradientOf(surface, vertices, lengthOf, (a, b) => a - b)),
+        shape === 'line' ? zigzag(surface, vertices, covariance) : 0,
+      ),
+    },
     angle:
       directed && direction.angle !== null
         ? { value: direction.angle, sigma: propagate(gradientOf(surface, vertices, angleOf, axialDifference)) }
@@ -238,6 +244,27 @@ function gradientOf(
     moved[i] = { ...vertex }
   })
   return gradient
+}
+
+/**
+ * By how much picks that err to the side lengthen a line, mm on average: each segment by its ends' variance across it over twice its
+ * length (the second-order term of GUM, JCGM 100:2008, 5.1.2). Lengths of short segments drawn by a rough hand are too great by that.
+ */
+function zigzag(surface: Surface, vertices: readonly MapPoint[], covariance: Float64Array): number {
+  // a straight line between two picks does not zigzag
+  if (vertices.length < 3) return 0
+  const size = 2 * vertices.length + 2
+  let sum = 0
+  for (let i = 1; i < vertices.length; i++) {
+    const dx = surface.radius * (vertices[i].theta - vertices[i - 1].theta)
+    const dy = vertices[i].s - vertices[i - 1].s
+    const length = Math.hypot(dx, dy)
+    if (length === 0) continue
+    const across = new Float64Array(size)
+    across.set([dy / length, -dx / length, -dy / length, dx / length], 2 * i - 2)
+    sum += quadraticForm(covariance, across) / (2 * length)
+  }
+  return sum
 }
 
 /** Longest side of the least rectangle less three times its shortest, mm: 0 or more is slender. */
