@@ -7,14 +7,15 @@ import type { Surface } from '../journal/surface'
 import { type Camera, cameraPlace } from '../photo/camera'
 import { cellGrid } from './map-cells'
 
-/** Columns and rows of the map, and where the projection is worked out. The last column closes the turn. */
+/** Columns from node to node of one photograph, and rows on the cylinder and in a fillet: powers of two. */
+export type NodeSteps = { columns: number; rows: number; filletRows: number }
+
+/** Columns and rows of the map; the last column closes the turn. `steps`: one entry for each photograph. */
 export type MapGrid = {
   surface: Surface
   width: number
   height: number
-  columnStep: number
-  rowStep: number
-  filletStep: number
+  steps: NodeSteps[]
   cos: Float64Array
   sin: Float64Array
 }
@@ -22,37 +23,38 @@ export type MapGrid = {
 /** Largest error of a sampling place, px of the photograph. */
 const chordErrorPx = 0.1
 const longestStep = 32
+
 export function mapGrid(surface: Surface, cameras: readonly Camera[], { width, height }: { width: number; height: number }): MapGrid {
-  const rho = surface.radius + Math.max(surface.front.radius, surface.rear.radius)
-  const turn = (2 * Math.PI) / width
-  const perRow = surface.totalS / height
-  const filletRadius = Math.min(...[surface.front.radius, surface.rear.radius].filter((r) => r > 0), Number.POSITIVE_INFINITY)
-  const cells = cellGrid(surface)
-  let columnStep = stepWithin(width / cells.columns)
-  let rowStep = stepWithin(height / cells.rows)
-  let filletStep = rowStep
-  for (const camera of cameras) {
-    const [x, y] = cameraPlace(camera)
-    const depth = Math.max(1e-3, Math.hypot(x, y) - rho)
-    const lens = 1 + 3 * Math.abs(camera.k1)
-    const around = (camera.focalPx * rho * (1 + rho / depth) ** 2 * lens) / depth
-    const along = (2 * camera.focalPx * lens) / depth ** 2
-    const fillet = (camera.focalPx * lens) / depth / filletRadius
-    while (columnStep > 1 && (around * (turn * columnStep) ** 2) / 8 > chordErrorPx) columnStep >>= 1
-    while (rowStep > 1 && (along * (perRow * rowStep) ** 2) / 8 > chordErrorPx) rowStep >>= 1
-    while (filletStep > 1 && ((along + fillet) * (perRow * filletStep) ** 2) / 8 > chordErrorPx) filletStep >>= 1
-  }
   const angleOf = (i: number) => ((i + 0.5) / width) * 2 * Math.PI
   return {
     surface,
     width,
     height,
-    columnStep,
-    rowStep,
-    filletStep: Math.min(rowStep, filletStep),
+    steps: cameras.map((camera) => nodeSteps(surface, camera, width, height)),
     cos: Float64Array.from({ length: width + 1 }, (_, i) => Math.cos(angleOf(i))),
     sin: Float64Array.from({ length: width + 1 }, (_, i) => Math.sin(angleOf(i))),
   }
+}
+
+function nodeSteps(surface: Surface, camera: Camera, width: number, height: number): NodeSteps {
+  const rho = surface.radius + Math.max(surface.front.radius, surface.rear.radius)
+  const turn = (2 * Math.PI) / width
+  const perRow = surface.totalS / height
+  const filletRadius = Math.min(...[surface.front.radius, surface.rear.radius].filter((r) => r > 0), Number.POSITIVE_INFINITY)
+  const [x, y] = cameraPlace(camera)
+  const depth = Math.max(1e-3, Math.hypot(x, y) - rho)
+  const lens = 1 + 3 * Math.abs(camera.k1)
+  const around = (camera.focalPx * rho * (1 + rho / depth) ** 2 * lens) / depth
+  const along = (2 * camera.focalPx * lens) / depth ** 2
+  const fillet = (camera.focalPx * lens) / depth / filletRadius
+  const cells = cellGrid(surface)
+  const within = (longest: number, bend: number, perStep: number) => {
+    let step = stepWithin(longest)
+    while (step > 1 && (bend * (perStep * step) ** 2) / 8 > chordErrorPx) step >>= 1
+    return step
+  }
+  const rows = within(height / cells.rows, along, perRow)
+  return { columns: within(width / cells.columns, around, turn), rows, filletRows: Math.min(rows, within(rows, along + fillet, perRow)) }
 }
 
 /** Weights change from cell to cell of the blend: a step leaves none out. A power of two. */

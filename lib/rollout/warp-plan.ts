@@ -8,7 +8,7 @@ import { emptyPointView, hiddenByJournal, projectPoint, type RowView, rowView, v
 import { leastCosine, visibleMargin } from './blend'
 import { gainsAt } from './gain-field'
 import { type CellPlace, cellPlaceAt, valueAt } from './map-cells'
-import type { MapGrid } from './map-grid'
+import type { MapGrid, NodeSteps } from './map-grid'
 import type { Seams } from './seams'
 import { borderPxIn, colourIn, type WarpView, weightIn } from './warp-view'
 
@@ -35,7 +35,7 @@ export function planBlock({ grid, views, seams }: WarpJob, index: number, block:
   const { firstRow, rows } = block
   const plan = new PlanWriter(grid, views[index], seams, index, block)
   for (let row = 0; row < rows; ) {
-    const count = Math.min(stepAt(grid, firstRow + row), rows - row)
+    const count = Math.min(stepAt(grid, grid.steps[index], firstRow + row), rows - row)
     plan.rowOfCells(firstRow, row, count)
     row += count
   }
@@ -60,12 +60,12 @@ export function bearsOn({ grid, seams }: WarpJob, index: number, { firstRow, row
   return false
 }
 
-function stepAt({ surface, height, rowStep, filletStep }: MapGrid, row: number): number {
+function stepAt({ surface, height }: MapGrid, steps: NodeSteps, row: number): number {
   const perRow = surface.totalS / height
   const from = surface.totalS - (row + 0.5) * perRow
-  const to = from - rowStep * perRow
+  const to = from - steps.rows * perRow
   const onCylinder = from <= surface.rearTangentS && to >= surface.frontTangentS
-  return onCylinder ? rowStep : filletStep
+  return onCylinder ? steps.rows : steps.filletRows
 }
 
 const point = emptyPointView()
@@ -87,6 +87,7 @@ class PlanWriter {
   private count = 0
   private last: { row: number; first: number } | null = null
   private readonly columns: number
+  private readonly columnStep: number
   private readonly toX: number
   private readonly toY: number
 
@@ -97,7 +98,8 @@ class PlanWriter {
     private readonly index: number,
     private readonly block: Block,
   ) {
-    this.columns = Math.ceil(block.columns / grid.columnStep)
+    this.columnStep = grid.steps[index].columns
+    this.columns = Math.ceil(block.columns / this.columnStep)
     this.toX = view.width / view.camera.width
     this.toY = view.height / view.camera.height
   }
@@ -113,7 +115,8 @@ class PlanWriter {
   }
 
   rowOfCells(firstRow: number, row: number, count: number): void {
-    const { height, columnStep } = this.grid
+    const { height } = this.grid
+    const { columnStep } = this
     const upper = firstRow + row
     const lower = Math.min(upper + count, height - 1)
     const a = this.rowOfNodes(upper)
@@ -129,10 +132,9 @@ class PlanWriter {
     if (this.last?.row === row) return this.last.first
     const first = this.nodeCount
     this.last = { row, first }
-    const { grid } = this
     const terms = this.termsOf(row)
     const { firstColumn, columns } = this.block
-    for (let i = 0; i <= this.columns; i++) this.node(terms, firstColumn + Math.min(columns, i * grid.columnStep))
+    for (let i = 0; i <= this.columns; i++) this.node(terms, firstColumn + Math.min(columns, i * this.columnStep))
     return first
   }
 
