@@ -10,6 +10,7 @@ import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
 import { type Camera, cameraPlace, project } from './camera'
 import type { Fit } from './cylinder-fit'
+import { filletPairs, type FilletStrip } from './fillet-turn'
 import { baseOf, unknownIndex } from './fit-state'
 import type { FitTask } from './fit-task'
 import { type JointPhoto, solveJointly, type Tie } from './joint-fit'
@@ -24,7 +25,15 @@ import type { TiePatch } from './tie-points'
 import { solveTurns } from './turn-graph'
 
 /** `coarse`: texture that close-ups are looked for by; null where none is to be placed. */
-export type AlignmentEntry = { photo: Photo; lens: LensData | null; fit: Fit; strip: TextureStrip; coarse: TextureStrip | null }
+export type AlignmentEntry = {
+  photo: Photo
+  lens: LensData | null
+  fit: Fit
+  strip: TextureStrip
+  coarse: TextureStrip | null
+  /** Compared where the strips match nowhere; null where the journal has no fillet. */
+  fillets: FilletStrip | null
+}
 
 /** The photographs that are tied to the journal's own angle, the others, and what ties them. */
 export type LaidPhotos = {
@@ -49,11 +58,7 @@ export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]):
     surface,
     entries.map(({ strip, fit }) => ({ strip, facing: facingOf(fit.camera) })),
   )
-  const { turns, kept } = solveTurns(
-    entries.map((entry) => entry.fit.rollKnown),
-    pairs,
-    closingMm / surface.radius,
-  )
+  const { turns, kept } = solvedTurns(surface, entries, pairs)
   const placed: LaidPhotos['placed'] = []
   const place = new Map<number, number>()
   entries.forEach((entry, i) => {
@@ -72,6 +77,17 @@ export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]):
     return tiesOf(surface, entries, pair, first, second)
   })
   return { journal, surface, placed, ties, neighbours, unmatched: entries.flatMap(({ photo }, i) => (place.has(i) ? [] : [photo.id])) }
+}
+
+/** Turns by what the strips share; for photographs left over also by what the fillets share. */
+function solvedTurns(surface: Surface, entries: readonly AlignmentEntry[], pairs: readonly StripPair[]) {
+  const known = entries.map((entry) => entry.fit.rollKnown)
+  const tolerance = closingMm / surface.radius
+  const byStrips = solveTurns(known, pairs, tolerance)
+  if (byStrips.turns.every((turn) => turn !== null)) return byStrips
+  const views = entries.map(({ fillets, fit }) => fillets && { strip: fillets, facing: facingOf(fit.camera) })
+  const more = filletPairs(surface, views, (first, second) => byStrips.turns[first] === null || byStrips.turns[second] === null)
+  return more.length === 0 ? byStrips : solveTurns(known, [...byStrips.kept, ...more], tolerance)
 }
 
 /** Refined fits by photo id, of those that neighbours have a say in. */

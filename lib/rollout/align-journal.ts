@@ -15,6 +15,7 @@ import { type PlacedCloseUp, placeCloseUp, placedMap } from '../photo/place-clos
 import { halfGrey, textureOf } from '../photo/texture'
 import { alignmentStrip } from './alignment-strip'
 import { closeUpLevels } from './close-up-levels'
+import { filletStrip } from './fillet-strip'
 import type { Picture } from './picture'
 
 export type FittedPhoto = { photo: Photo; lens: LensData | null; outcome: Result<Fit, FitFailure> }
@@ -61,6 +62,7 @@ export async function alignJournal(
         lens,
         fit: outcome.value,
         strip: textureOf(grey),
+        fillets: filletStrip(surface, { picture, camera: outcome.value.camera, ignore: photo.ignore }),
         coarse: closeUps.length > 0 ? textureOf(coarse, coarseTexture) : null,
       })
     }
