@@ -55,7 +55,8 @@ export function LiftBench({
   const colours = useSteelColours()
   const units = useUnits()
   const narrow = useNarrow()
-  const [stepKey, setStepKey] = useState<LiftStepKey | null>(null)
+  // one begins with what is still to do, and goes on when one says so: never while a distance is being typed
+  const [stepKey, setStepKey] = useState(() => firstStep(row.lift, model))
   const [tool, setTool] = useState(noPoint)
   const inHand = useRef(noPoint)
   const [outline, setOutline] = useState<readonly Pixel[]>([])
@@ -66,7 +67,7 @@ export function LiftBench({
   const fit = useMemo(() => fitLift(model.surface, work.lift), [model.surface, work.lift])
   const fitted = fit.ok ? fit.value : null
   const steps = liftSteps(work.lift, fitted)
-  const step = steps.find(({ key }) => key === stepKey) ?? steps.find(({ standing }) => standing !== 'enough') ?? steps[steps.length - 1]
+  const step = steps.find(({ key }) => key === stepKey) ?? steps[0]
   const picture = usePhotoPicture(row.id, row.lift.width, row.file.sha256, 'lifts')
   const rollout = useJournalRollout(model)
   const marks = useMemo(() => model.marks.map((mark) => benchMark(model, mark, false, false, null)), [model])
@@ -207,6 +208,11 @@ export function LiftBench({
       </section>
     </>
   )
+}
+
+function firstStep(lift: Lift, { surface }: JournalModel): LiftStepKey {
+  const fit = fitLift(surface, lift)
+  return liftSteps(lift, fit.ok ? fit.value : null).find(({ standing }) => standing !== 'enough')?.key ?? 'mark'
 }
 
 function liftKey(
