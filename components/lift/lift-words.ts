@@ -9,7 +9,7 @@ import type { LiftPointRef } from './lift-tool'
 export type LiftStepKey = 'scale' | 'front' | 'rear' | 'witness' | 'mark'
 export type LiftStep = { key: LiftStepKey; name: string; ask: string; standing: 'empty' | 'begun' | 'enough' | 'look-again' }
 
-const standingWord = { empty: 'next', begun: 'more', enough: 'there', 'look-again': 'look again' }
+const standingWord = { empty: 'to do', begun: 'more', enough: 'there', 'look-again': 'look again' }
 
 export function liftSteps(lift: Lift, fit: LiftFit | null): LiftStep[] {
   const known = lift.scalePoints.filter(({ xMm, yMm }) => xMm !== null && yMm !== null).length
