@@ -1,31 +1,30 @@
 /** `throwmark fit FILE --photo ID`. */
-import { type FitOutcome, fitPhotos } from '../finding/assess'
 import { AppError, badInput } from '../model/app-error'
 import { jsonPath } from '../model/fault'
-import type { Journal } from '../model/journal'
-import type { Photo } from '../model/photo'
 import { cameraPlace } from '../photo/camera'
-import { fitPhoto, type StripOfFit } from '../photo/cylinder-fit'
+import type { StripOfFit } from '../photo/cylinder-fit'
 import { explainFit } from '../photo/explain-fit'
 import { failureText } from '../photo/fit-failure-text'
 import { trustLimits } from '../photo/fit-quality'
 import { handleName } from '../photo/handle-name'
 import type { HandleRef } from '../photo/observation'
+import { alignedFits } from './aligned-fits'
 import { type Command, CommandFailed } from './command'
-import { foundStrips } from './found-strips'
-import { type InspectionFile, readInspectionFile } from './read-file'
+import { readInspectionFile } from './read-file'
 
 export const fitCommand: Command = {
   name: 'fit',
   summary: 'one photo’s fit: camera, residuals for each handle, sigmas, what is known, warnings',
   help: `Prints the camera (rotation row-major and translation take the journal frame to the camera frame, mm),
 each handle's residual in px and mm, one standard deviation of a mid-journal angle and of places on the map,
-what is known of roll and slide, what each sigma is made of and which further handle or other photograph would shrink it most, and warnings. Exit 1 where the handles give no fit; the sentence says what to add.`,
+what is known of roll and slide, what each sigma is made of and which further handle or other photograph would shrink it most, and warnings. Where the journal's photographs
+are laid beside each other (see assess) it is the fit that comes of that; a warning says what neighbours lent.
+Exit 1 where the handles give no fit and neighbours cannot place the photo; the sentence says what to add.`,
   options: { photo: { required: true, value: 'ID' } },
   files: ['FILE'],
   async run({ files, options }, say) {
     const file = await readInspectionFile(files[0])
-    const { inspection, lensByPhoto, remarks } = file
+    const { inspection, remarks } = file
     const photo = inspection.photos.find((p) => p.id === options.photo)
     if (!photo) {
       const known = inspection.photos.map((p) => p.id).join(', ') || 'none'
@@ -36,8 +35,8 @@ what is known of roll and slide, what each sigma is made of and which further ha
     const journal = inspection.journals.find((j) => j.id === photo.journalId)
     if (!journal) throw new AppError('bad-input', 'its journal is missing')
     for (const remark of remarks.filter((r) => r.startsWith(`photo ${photo.id}:`))) say(remark)
-    const outcome =
-      photo.handles.strip === null ? fitPhoto(journal, photo, lensByPhoto[photo.id] ?? null) : await withStrip(file, journal, photo)
+    const outcome = (await alignedFits(file, say, journal.id)).get(photo.id)
+    if (!outcome) throw new Error('a photo of the file has no outcome')
     if (!outcome.ok) throw new CommandFailed(`photo ${photo.id}: ${failureText(outcome.reason)}`)
     const fit = outcome.value
     return {
@@ -77,14 +76,6 @@ what is known of roll and slide, what each sigma is made of and which further ha
       warnings: fit.warnings,
     }
   },
-}
-
-/** The fit of a photograph that shows the printed strip, which all photographs of its journal settle together. */
-async function withStrip(file: InspectionFile, journal: Journal, photo: Photo): Promise<FitOutcome> {
-  const own = { ...file.inspection, journals: [journal], photos: file.inspection.photos.filter((one) => one.journalId === journal.id) }
-  const outcome = fitPhotos(own, file.lensByPhoto, await foundStrips(file, own)).get(photo.id)
-  if (!outcome) throw new Error(`photo ${photo.id} has no outcome`)
-  return outcome
 }
 
 function stripPart({ markers, ...place }: StripOfFit) {

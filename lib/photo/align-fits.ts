@@ -81,13 +81,18 @@ export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]):
 
 /** Turns by what the strips share; for photographs left over also by what the fillets share. */
 function solvedTurns(surface: Surface, entries: readonly AlignmentEntry[], pairs: readonly StripPair[]) {
-  const known = entries.map((entry) => entry.fit.rollKnown)
+  const known = entries.map((entry) => lendsItsAngle(entry.fit))
   const tolerance = closingMm / surface.radius
   const byStrips = solveTurns(known, pairs, tolerance)
   if (byStrips.turns.every((turn) => turn !== null)) return byStrips
   const views = entries.map(({ fillets, fit }) => fillets && { strip: fillets, facing: facingOf(fit.camera) })
   const more = filletPairs(surface, views, (first, second) => byStrips.turns[first] === null || byStrips.turns[second] === null)
   return more.length === 0 ? byStrips : solveTurns(known, [...byStrips.kept, ...more], tolerance)
+}
+
+/** Whether others may take their angle about the shaft from this photograph. */
+export function lendsItsAngle({ trusted, rollKnown }: Fit): boolean {
+  return trusted && rollKnown
 }
 
 /** Refined fits by photo id, of those that neighbours have a say in. */
@@ -111,13 +116,13 @@ export function alignFits(
   placed.forEach(({ photo, fit }, i) => {
     if (neighbours[i].length === 0 && !closeUps.some((one) => one.ties[i].length > 0)) return
     const names = neighbours[i].map((k) => placed[k].photo.id)
-    const refined = refinedFit(photo, photos[i], solution, i, { senseKnown: fit.senseKnown })
+    const refined = refinedFit(photo, photos[i], solution, i, { senseKnown: fit.senseKnown, ties: all })
     fits.set(photo.id, fit.rollKnown ? refined : { ...refined, warnings: [...refined.warnings, borrowedRoll(names, refined.sigmas)] })
   })
   closeUps.forEach(({ photo, ties: found }, k) => {
     const i = placed.length + k
     const names = placed.flatMap((entry, at) => (found[at].length > 0 ? [entry.photo.id] : []))
-    const refined = refinedFit(photo, photos[i], solution, i, { senseKnown: true })
+    const refined = refinedFit(photo, photos[i], solution, i, { senseKnown: true, ties: all })
     fits.set(photo.id, { ...refined, warnings: [...refined.warnings, placedByNeighbours(names, refined.sigmas)] })
   })
   return fits

@@ -6,7 +6,7 @@ import { surfaceOf } from '../journal/surface'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
 import { done, failed, type Result } from '../model/result'
-import { type AlignmentEntry, alignFits, layBeside } from '../photo/align-fits'
+import { type AlignmentEntry, alignFits, layBeside, lendsItsAngle } from '../photo/align-fits'
 import { coarseTexture } from '../photo/close-up-search'
 import type { Fit, FitFailure, NotPlaced } from '../photo/cylinder-fit'
 import { notPlacedText } from '../photo/fit-failure-text'
@@ -21,15 +21,20 @@ import type { Picture } from './picture'
 export type FittedPhoto = { photo: Photo; lens: LensData | null; outcome: Result<Fit, FitFailure> }
 
 /**
- * Photographs to compare: fitted well by their handles (a printed strip joins its photographs by itself), their slide known; and those whose own handles do not fix the view. Both empty where no
- * photograph lacks anything, or none has its angle to lend.
+ * Photographs to lay beside each other: their handles agree and tell front from rear and the slide, be they too few to be trusted; and
+ * those to be placed on them, whose own handles do not fix the view. A printed strip joins its photographs by itself. Both empty where
+ * no photograph lacks anything, or none has its angle to lend.
  */
 export function photosToAlign(photos: readonly FittedPhoto[]): { beside: FittedPhoto[]; closeUps: FittedPhoto[] } {
-  const byHand = photos.filter(({ outcome }) => !outcome.ok || outcome.value.strip === undefined)
-  const beside = byHand.filter(({ outcome }) => outcome.ok && outcome.value.trusted && outcome.value.slideKnown)
-  const known = beside.filter(({ outcome }) => outcome.ok && outcome.value.rollKnown).length
-  const closeUps = known === 0 ? [] : byHand.filter((one) => !beside.includes(one) && mayBePlaced(one.outcome))
-  return known > 0 && (known < beside.length || closeUps.length > 0) ? { beside, closeUps } : { beside: [], closeUps: [] }
+  const byHand = photos.filter(({ photo }) => photo.handles.strip === null)
+  const beside = byHand.filter(({ outcome }) => outcome.ok && standsByItself(outcome.value))
+  const lends = beside.filter(({ outcome }) => outcome.ok && lendsItsAngle(outcome.value)).length
+  const closeUps = byHand.filter((one) => !beside.includes(one) && mayBePlaced(one.outcome))
+  return lends > 0 && (lends < beside.length || closeUps.length > 0) ? { beside, closeUps } : { beside: [], closeUps: [] }
+}
+
+function standsByItself({ slideKnown, senseKnown, residualsWithinRange }: Fit): boolean {
+  return slideKnown && senseKnown && residualsWithinRange
 }
 
 /** Handles that contradict each other are to be mended first. */
@@ -71,7 +76,8 @@ export async function alignJournal(
   const laid = layBeside(journal, entries)
   const outcomes = new Map<string, Result<Fit, FitFailure>>()
   for (const { photo, fit } of entries)
-    if (laid.unmatched.includes(photo.id)) outcomes.set(photo.id, done({ ...fit, warnings: [...fit.warnings, matchesNowhere] }))
+    if (laid.unmatched.includes(photo.id) && !fit.rollKnown)
+      outcomes.set(photo.id, done({ ...fit, warnings: [...fit.warnings, matchesNowhere] }))
   const placed: PlacedCloseUp[] = []
   if (closeUps.length > 0 && laid.placed.length > 0) {
     const map = placedMap(surface, laid.placed)

@@ -110,6 +110,7 @@ async function keepOrSettle(
   if (result === null) return
   const { photos, missing } = result
   if (missing.length === 0) return keep(photos).catch(fail)
+  if (photos.length === 0) return fail(new Error(missing.join(' ')))
   settle(journalRow, { key, state: 'incomplete', photos, detail: missing.join(' '), until: Date.now() + againAfterMs })
 }
 

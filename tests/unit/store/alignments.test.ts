@@ -122,6 +122,20 @@ describe('photographs without a hole', () => {
     expect((await findingsOf(gone)).photos.map(({ rollKnown }) => rollKnown)).toEqual([true, false, false])
   }, 60_000)
 
+  it('are laid without the one whose picture is gone, which is named; nothing of that is kept', async () => {
+    const gone = {
+      ...document,
+      photos: document.photos.map((row) =>
+        row.photo.id === 'ph3' ? { ...row, file: row.file && { ...row.file, sha256: 'cd'.repeat(32) } } : row,
+      ),
+    }
+    const stands = await untilReady(gone)
+    expect(stands.state).toBe('ready')
+    expect(stands.detail).toMatch(/^ph3: .*photo store/)
+    expect((await findingsOf(gone)).photos.map(({ rollKnown }) => rollKnown)).toEqual([true, true, false])
+    expect(await readFile(await keptFile(), 'utf8')).not.toContain(stands.key)
+  }, 60_000)
+
   it('of a journal where none knows its angle, or all do, need nothing', async () => {
     const without = { ...document, photos: document.photos.slice(1) }
     expect((await state(without)).state).toBe('not-needed')
