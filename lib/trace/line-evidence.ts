@@ -23,16 +23,14 @@ const tileColumns = 256
 const halo = 16
 const alongTaps = 7
 const alongSigma = 3.4
-const sideStep = 3
 const block = 32
 
 type Tile = { width: number; rows: number; values: Float32Array; inner: Uint8Array }
 
-export function lineEvidence(
-  grid: LineGrid,
-  strips: readonly LineStrip[],
-  onProgress: (done: number, of: number) => void = () => {},
-): LineEvidence {
+/** `sidePlaces`: how far from a line's middle its sides are looked at. `evenNoise`: surroundings are judged alike everywhere, as where lines glow on a dark ground. */
+export type EvidenceScale = { sidePlaces: number; evenNoise: boolean }
+
+export function lineEvidence(grid: LineGrid, strips: readonly LineStrip[], scale: EvidenceScale): LineEvidence {
   const size = grid.columns * grid.rows
   const out: LineEvidence = {
     columns: grid.columns,
@@ -43,13 +41,19 @@ export function lineEvidence(
   }
   const tiles = Math.ceil(grid.columns / tileColumns)
   for (let tile = 0; tile < tiles; tile++) {
-    evidenceOfTile(grid, strips, tile * tileColumns, Math.min(tileColumns, grid.columns - tile * tileColumns), out)
-    onProgress(tile + 1, tiles)
+    evidenceOfTile(grid, strips, scale, tile * tileColumns, Math.min(tileColumns, grid.columns - tile * tileColumns), out)
   }
   return out
 }
 
-function evidenceOfTile(grid: LineGrid, strips: readonly LineStrip[], from: number, count: number, out: LineEvidence): void {
+function evidenceOfTile(
+  grid: LineGrid,
+  strips: readonly LineStrip[],
+  { sidePlaces, evenNoise }: EvidenceScale,
+  from: number,
+  count: number,
+  out: LineEvidence,
+): void {
   const width = count + 2 * halo
   const { rows } = grid
   const tiles = strips.flatMap((strip) => tileOf(grid, strip, from - halo, width) ?? [])
@@ -61,7 +65,7 @@ function evidenceOfTile(grid: LineGrid, strips: readonly LineStrip[], from: numb
   const line = new Float32Array(size)
   for (let k = 0; k < directions; k++) {
     const angle = (k * Math.PI) / directions
-    const aside = Math.round(-Math.sin(angle) * sideStep) + Math.round(Math.cos(angle) * sideStep) * width
+    const aside = Math.round(-Math.sin(angle) * sidePlaces) + Math.round(Math.cos(angle) * sidePlaces) * width
     above.fill(0)
     below.fill(0)
     weight.fill(0)
@@ -71,6 +75,7 @@ function evidenceOfTile(grid: LineGrid, strips: readonly LineStrip[], from: numb
     }
     for (let i = 0; i < size; i++) line[i] = weight[i] > 0 ? Math.min(above[i], below[i]) / weight[i] : 0
     const noise = blockNoise(line, weight, width, rows, 64)
+    if (evenNoise) noise.fill(median(noise))
     const noiseColumns = Math.ceil(width / 64)
     for (let row = 0; row < rows; row++) {
       for (let x = 0; x < count; x++) {
@@ -184,7 +189,7 @@ function addSides(tile: Tile, line: Float32Array, aside: number, above: Float32A
       const bottom = Math.min(rows, top + block)
       let sum = 0
       let count = 0
-      for (let row = Math.max(top, 4); row < Math.min(bottom, rows - 4); row += 2) {
+      for (let row = Math.max(top, 6); row < Math.min(bottom, rows - 6); row += 2) {
         for (let i = row * width + left; i < row * width + right; i += 2) {
           if (!inner[i]) continue
           sum += Math.abs(line[i] - line[i + aside])
@@ -194,7 +199,7 @@ function addSides(tile: Tile, line: Float32Array, aside: number, above: Float32A
       if (count < 12) continue
       const noise = Math.max(0.0015, (1.25 * sum) / count)
       const own = 1 / (noise * noise)
-      for (let row = Math.max(top, 4); row < Math.min(bottom, rows - 4); row++) {
+      for (let row = Math.max(top, 6); row < Math.min(bottom, rows - 6); row++) {
         for (let i = row * width + left; i < row * width + right; i++) {
           if (!inner[i]) continue
           above[i] += own * (line[i] - line[i - aside])
@@ -204,6 +209,10 @@ function addSides(tile: Tile, line: Float32Array, aside: number, above: Float32A
       }
     }
   }
+}
+
+function median(values: Float32Array): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1]
 }
 
 /** Deviation of the lines' heights in squares, in which what stands out counts for little; squares without enough take the mean of all. */

@@ -26,7 +26,8 @@ export type LineStrip = {
 }
 export type LineView = { camera: Camera; ignore: readonly (readonly Pixel[])[] }
 
-const leastCosine = Math.cos((74 * Math.PI) / 180)
+/** Steeper than this a photograph is not looked at: dark lines need more of a surface than glowing ones. */
+const leastCosine: Record<Lighting, number> = { white: Math.cos((74 * Math.PI) / 180), ultraviolet: Math.cos((81 * Math.PI) / 180) }
 /** Webs stand further out than the fillet's edge by about this much and hide more of the journal than its sizes tell, mm. */
 const webBeyondMm = 6
 const glare = 251
@@ -104,7 +105,7 @@ function sample(
     const view = rowView(surface, camera, (row + 0.5) * grid.stepS)
     for (let i = 0; i < columns; i++) {
       if (!viewPoint(view, cosines[i], sines[i], point)) continue
-      if (point.cosIncidence < leastCosine || point.cheekMargin < webBeyondMm) continue
+      if (point.cosIncidence < leastCosine[lighting] || point.cheekMargin < webBeyondMm) continue
       const x = point.u * scaleU - 0.5
       const y = point.v * scaleV - 0.5
       const x0 = Math.floor(x)

@@ -11,7 +11,7 @@ import type { Picture } from '../rollout/picture'
 import { centred, type Features, featuresOf, meanDarkness, type Scene } from './candidate-features'
 import { reasonOf } from './candidate-reason'
 import { scoreOf, type Trees } from './candidate-score'
-import { lineEvidence } from './line-evidence'
+import { type EvidenceScale, lineEvidence } from './line-evidence'
 import { type LineGrid, lineGrid, mapPointAt } from './line-grid'
 import { type Lighting, lightingOf, type LineStrip, lineStrip, type LineView } from './line-strip'
 import { type RidgeLimits, type RidgePath, ridgePaths } from './ridge-path'
@@ -30,10 +30,15 @@ export type Candidate = {
 export type SuggestProgress = (done: number, of: number) => void
 
 /** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
-export const leastScore = 0.35
+export const leastScore = 0.4
 const limits: Record<Lighting, RidgeLimits> = {
   white: { begin: 4, goOn: 1.9, leastPlaces: 20 },
-  ultraviolet: { begin: 6, goOn: 3, leastPlaces: 16 },
+  ultraviolet: { begin: 4.5, goOn: 2.5, leastPlaces: 16 },
+}
+/** Particles heap up wider than the crack is. */
+const scales: Record<Lighting, EvidenceScale> = {
+  white: { sidePlaces: 3, evenNoise: false },
+  ultraviolet: { sidePlaces: 5, evenNoise: true },
 }
 /** The rim itself is a line; a crack that begins at it is followed from here on, mm. */
 const rimMm = 0.3
@@ -83,7 +88,7 @@ export function candidatePaths(
   strips: readonly LineStrip[],
   lighting: Lighting,
 ): { paths: RidgePath[]; features: Features[]; scene: Scene } {
-  const evidence = lineEvidence(grid, strips)
+  const evidence = lineEvidence(grid, strips, scales[lighting])
   const rimDistance = rimDistanceOf(surface, grid, journal)
   for (let y = 0; y < grid.rows; y++) {
     for (let x = 0; x < grid.columns; x++) {

@@ -31,7 +31,7 @@ export function traceField(map: TraceMap, stepAround: Float32Array, stepAlong: n
   const grey = greyOf(map, line)
   const smooth = smoothedPlane(grey, width, height)
   const reach = Math.max(1, Math.round(sideMm / stepAlong))
-  const strength = strengthOf(smooth, map, reach)
+  const strength = strengthOf(smooth, width, height, reach)
   const noise = noiseOf(strength)
   const lineness = new Uint8Array(width * height)
   const cost = new Uint8Array(width * height)
@@ -46,15 +46,22 @@ export function traceField(map: TraceMap, stepAround: Float32Array, stepAlong: n
   return { width, height, cost, lineness, stepAround, stepAlong }
 }
 
+/** Stands for what no photograph shows. */
+const unknown = -1000
+
 /** Logarithm of brightness would do; a square root is near to it and tames sensor noise (Anscombe 1948). */
 function greyOf({ rgba, width, height }: TraceMap, line: 'dark' | 'bright'): Float32Array {
-  const root = Float32Array.from({ length: 256 }, (_, k) => Math.sqrt(k + 2))
+  const root = Float32Array.from({ length: 512 }, (_, k) => Math.sqrt(k + 2))
   const out = new Float32Array(width * height)
-  const bright = line === 'bright'
+  if (line === 'dark') {
+    for (let i = 0, p = 0; i < out.length; i++, p += 4)
+      out[i] = rgba[p + 3] === 0 ? unknown : root[(77 * rgba[p] + 153 * rgba[p + 1] + 26 * rgba[p + 2]) >> 8]
+    return out
+  }
+  // under ultraviolet particles are green and lint is blue
   for (let i = 0, p = 0; i < out.length; i++, p += 4) {
-    // under ultraviolet particles are green and lint is blue
-    const value = bright ? Math.max(0, rgba[p + 1] - 0.6 * rgba[p + 2] + 40) : 0.3 * rgba[p] + 0.6 * rgba[p + 1] + 0.1 * rgba[p + 2]
-    out[i] = bright ? -root[value & 255] : root[value & 255]
+    const glow = rgba[p + 1] - 0.6 * rgba[p + 2] + 154
+    out[i] = rgba[p + 3] === 0 ? unknown : -root[glow > 0 ? glow | 0 : 0]
   }
   return out
 }
@@ -82,30 +89,40 @@ function smoothedPlane(from: Float32Array, width: number, height: number): Float
   return out
 }
 
-/** Of four directions across, the most by which a pixel is below the lower of its two sides; 0 beside what is not known. */
-function strengthOf(smooth: Float32Array, { rgba, width, height }: TraceMap, reach: number): Float32Array {
+/**
+ * Of four directions across, the most by which a pixel is below the lower of its two sides. What is not known lies far below everything, so that
+ * nothing beside it stands out.
+ */
+function strengthOf(smooth: Float32Array, width: number, height: number, reach: number): Float32Array {
   const out = new Float32Array(smooth.length)
   const slant = Math.max(1, Math.round(reach * Math.SQRT1_2))
+  const [across, rising, falling] = [reach * width, slant * width - slant, slant * width + slant]
   for (let y = reach; y < height - reach; y++) {
-    for (let x = 0; x < width; x++) {
-      const i = y * width + x
-      const left = x >= reach ? i - reach : i - reach + width
-      const right = x + reach < width ? i + reach : i + reach - width
-      if (rgba[4 * i + 3] === 0 || rgba[4 * left + 3] === 0 || rgba[4 * right + 3] === 0) continue
+    const end = (y + 1) * width - reach
+    for (let i = y * width + reach; i < end; i++) {
       const own = smooth[i]
-      const slantLeft = x >= slant ? -slant : -slant + width
-      const slantRight = x + slant < width ? slant : slant - width
-      const up = i - slant * width
-      const low = i + slant * width
-      let best = Math.min(smooth[left], smooth[right])
-      const b = Math.min(smooth[i - reach * width], smooth[i + reach * width])
-      if (b > best) best = b
-      const c = Math.min(smooth[up + slantLeft], smooth[low + slantRight])
-      if (c > best) best = c
-      const d = Math.min(smooth[up + slantRight], smooth[low + slantLeft])
-      if (d > best) best = d
-      const value = best - own
-      if (value > 0) out[i] = value
+      const a0 = smooth[i - reach]
+      const a1 = smooth[i + reach]
+      const b0 = smooth[i - across]
+      const b1 = smooth[i + across]
+      const c0 = smooth[i - rising]
+      const c1 = smooth[i + rising]
+      const d0 = smooth[i - falling]
+      const d1 = smooth[i + falling]
+      const a = Math.min(a0, a1)
+      const b = Math.min(b0, b1)
+      const c = Math.min(c0, c1)
+      const d = Math.min(d0, d1)
+      const ab = Math.max(a, b)
+      const cd = Math.max(c, d)
+      const best = Math.max(ab, cd) - own
+      if (best > 0 && own > unknown / 2) out[i] = best
+    }
+    for (let x = -reach; x < reach; x++) {
+      const at = (dx: number, dy: number) => smooth[(y + dy) * width + ((x + dx + width) % width)]
+      const sides = (dx: number, dy: number) => Math.min(at(dx, dy), at(-dx, -dy))
+      const best = Math.max(sides(reach, 0), sides(0, reach), sides(slant, slant), sides(slant, -slant)) - at(0, 0)
+      if (best > 0 && at(0, 0) > unknown / 2) out[y * width + ((x + width) % width)] = best
     }
   }
   return out
