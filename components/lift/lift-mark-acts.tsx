@@ -65,14 +65,14 @@ export function LiftMarkActs({
             return (
               <li key={row.id}>
                 <span className="stamp">{markLetter(row.value)}</span>
-                <span>
+                {finding ? <ConcernWord concern={finding.concern} /> : null}
+                <span className={own.words}>
                   {finding ? findingTitle(finding) : ''}
                   <span className="soft">
                     {' '}
                     ± {formatLengthBare(1.96 * (row.value.sigmaMm ?? 0), units)} {units} a point
                   </span>
                 </span>
-                {finding ? <ConcernWord concern={finding.concern} /> : null}
               </li>
             )
           })}
