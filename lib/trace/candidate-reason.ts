@@ -6,7 +6,7 @@ export function reasonOf(features: Features, lighting: Lighting): string {
   const of = (name: (typeof featureNames)[number]) => features[featureNames.indexOf(name)]
   const speaks: string[] = []
   const against: string[] = []
-  const share = Math.round(100 * of('contrast'))
+  const share = Math.round(100 * Math.max(of('contrast'), of('depth')))
   speaks.push(
     lighting === 'white'
       ? `a dark line ${of('lengthMm').toFixed(1)} mm long, ${Math.max(1, share)} % darker than the steel beside it`
