@@ -1,7 +1,5 @@
-'use client'
 /** The steps of a lift in a row: each with its name and how it stands. */
-import { useEffect, useRef } from 'react'
-import styles from '../photo/fit-bench.module.css'
+import { StepRow } from '@/components/photo/step-row'
 import { type LiftStep, type LiftStepKey, standingWords } from './lift-words'
 
 export function LiftStepRow({
@@ -15,30 +13,11 @@ export function LiftStepRow({
   fitted: boolean
   onStep: (key: LiftStepKey) => void
 }) {
-  const row = useRef<HTMLOListElement>(null)
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the step in hand is brought into view when it changes
-  useEffect(() => {
-    const list = row.current
-    const item = list?.querySelector('[aria-current]')?.parentElement
-    if (list && item) list.scrollLeft = item.offsetLeft - list.offsetLeft - (list.clientWidth - item.offsetWidth) / 2
-  }, [here])
-  return (
-    <ol ref={row} className={styles.steps} aria-label="Steps of the lift">
-      {steps.map((step) => (
-        <li key={step.key}>
-          <button
-            type="button"
-            className={styles.step}
-            aria-current={step.key === here ? 'step' : undefined}
-            onClick={() => onStep(step.key)}
-          >
-            <b>{step.name}</b>
-            <span className={step.standing === 'look-again' ? styles.look : step.standing === 'enough' ? styles.good : undefined}>
-              {standingWords(step, fitted)}
-            </span>
-          </button>
-        </li>
-      ))}
-    </ol>
-  )
+  const shown = steps.map((step) => ({
+    key: step.key,
+    name: step.name,
+    word: standingWords(step, fitted),
+    look: step.standing === 'enough' ? ('good' as const) : step.standing === 'look-again' ? step.standing : null,
+  }))
+  return <StepRow label="Steps of the lift" steps={shown} here={here} onStep={onStep} />
 }
