@@ -10,7 +10,7 @@ import { panned, pinched, type ScreenPoint, type Size, toContent, type View, zoo
 export type PointerTarget = {
   /** Is there something to take hold of? */
   canGrab: (at: ScreenPoint, reach: number) => ScreenPoint | null
-  press: (at: ScreenPoint, reach: number) => void
+  press: (at: ScreenPoint, reach: number, byTouch: boolean) => void
   move: (at: ScreenPoint) => void
   release: () => void
   /** The gesture became another one: what was held goes back. */
@@ -98,7 +98,7 @@ export function usePicturePointers(
       const offset = byTouch ? needleFor(at, frame, target.canGrab(content(at), reach), view) : { x: 0, y: 0 }
       const tip = { x: at.x + offset.x, y: at.y + offset.y }
       gesture = { kind: 'draw', id: event.pointerId, offset, byTouch }
-      target.press(content(tip), reach)
+      target.press(content(tip), reach, byTouch)
       setScriber({ pad: at, tip, byTouch })
     }
     const move = (event: ReactPointerEvent<HTMLDivElement>) => {

@@ -1,5 +1,6 @@
 'use client'
 /** What the step asks, what the fit says to it, and the one next thing to press. */
+import type { ReactNode } from 'react'
 import type { BenchStore } from '@/components/editor/bench-store'
 import type { Row } from '@/components/editor/document'
 import type { HandlesState } from '@/components/editor/tools/handles-tool'
@@ -31,6 +32,7 @@ export function FitAsk({
   onDrop,
   onDone,
   doneWord,
+  above,
 }: {
   step: FitStep
   steps: readonly FitStep[]
@@ -47,10 +49,13 @@ export function FitAsk({
   onDrop: () => void
   onDone: () => void
   doneWord: string
+  /** What stands before the step's own words. */
+  above: ReactNode
 }) {
   const next = steps[steps.indexOf(step) + 1]
   return (
     <div className={styles.low}>
+      {above}
       <div className={styles.ask}>
         <StripAsk row={row} journal={journal} fit={fit} store={store} />
         <p className={styles.say}>{step.ask}</p>
@@ -79,7 +84,10 @@ export function FitAsk({
           {next ? `Next: ${next.name.toLowerCase()}` : doneWord}
         </Button>
       </div>
-      <p className="note">You can come back to any step. A press on the picture sets a point; drag it to move it.</p>
+      <p className="note">
+        You can come back to any step. A press on the picture sets a point; drag it to move it. It catches the edge beneath it; hold Alt, or
+        rest a finger, to place it freely.
+      </p>
     </div>
   )
 }

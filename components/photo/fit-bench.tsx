@@ -4,7 +4,7 @@ import { type KeyboardEvent, useCallback, useMemo, useRef, useState } from 'reac
 import { useAligned } from '@/components/editor/bench-context'
 import type { BenchStore } from '@/components/editor/bench-store'
 import type { Row } from '@/components/editor/document'
-import { allHandles, type HandleRef, handlePixel } from '@/components/editor/tools/handles'
+import { allHandles, type HandleRef, type HandleStep, handlePixel } from '@/components/editor/tools/handles'
 import { type HandlesEvent, noHandle, stepHandles } from '@/components/editor/tools/handles-tool'
 import type { PointerTarget } from '@/components/map/picture-pointer'
 import { PictureStage } from '@/components/map/picture-stage'
@@ -28,6 +28,11 @@ import { PhotoGround } from './photo-ground'
 import { journalBox } from './surface-curves'
 import { usePhotoPicture } from './photo-picture'
 import { PictureMissing } from './picture-missing'
+import { ProposalAsk } from './proposal-ask'
+import { ProposedHandles } from './proposed-handles'
+import { SnapSign } from './snap-sign'
+import { useProposal, withProposed } from './use-proposal'
+import { useSnap } from './use-snap'
 import { StripCodes } from './strip-codes'
 
 export function FitBench({
@@ -66,7 +71,11 @@ export function FitBench({
   const [early, setEarly] = useState(false)
   const [stepKey, setStepKey] = useState<string | null>(null)
   const step = steps.find((one) => one.key === stepKey) ?? steps.find((one) => one.count < one.fewest && !one.optional) ?? steps[0]
-  const picture = usePhotoPicture(row.id, photo.width, store.state().document.files[row.id]?.sha256 ?? '')
+  const sha256 = store.state().document.files[row.id]?.sha256 ?? ''
+  const picture = usePhotoPicture(row.id, photo.width, sha256)
+  const proposal = useProposal(row.id, photo, journal, lens, sha256)
+  const proposed = proposal.state.kind === 'found' ? proposal.state.proposal : null
+  const snap = useSnap(photo, journal, picture.image, fit)
   const residuals = fit.ok ? fit.value.residuals : null
   // where one begins stays put while the fit moves
   const [box] = useState(() => (fit.ok ? journalBox(fit.value.surface, fit.value.camera) : null))
@@ -77,27 +86,51 @@ export function FitBench({
   )
   if (!step) return null
 
-  const send = (event: HandlesEvent) => {
+  const send = (event: HandlesEvent, sets: HandleStep | null = step.sets) => {
     // a move and the letting go may come before the next drawing: each goes on from what the last one left
-    const next = stepHandles(inHand.current, event, row, step.sets)
+    const next = stepHandles(inHand.current, event, row, sets)
     inHand.current = next.state
     setTool(next.state)
     store.perform(next.words, next.edits)
   }
   const near = (at: ScreenPoint, reach: number) => nearestHandle(photo.handles, at, reach)
+  const heldAt = (at: ScreenPoint): [number, number] => {
+    const { held, draft } = inHand.current
+    const caught = snap.place(at, held, draft ?? photo.handles, (raw) => send({ type: 'move', at: [raw.x, raw.y] }))
+    return [caught.x, caught.y]
+  }
   const target: PointerTarget = {
-    canGrab: (at, reach) => near(at, reach)?.at ?? null,
-    press: (at, reach) => {
+    canGrab: (at, reach) => near(at, reach)?.at ?? (proposed && nearestHandle(proposed.handles, at, reach)?.at) ?? null,
+    press: (at, reach, byTouch) => {
       const handle = near(at, reach)?.ref ?? null
-      const own = handle && stepOfHandle(steps, photo.handles, handle)
+      // a proposed point that is taken hold of becomes the person's own
+      const taken = !handle && proposed ? (nearestHandle(proposed.handles, at, reach)?.ref ?? null) : null
+      const own = handle ? stepOfHandle(steps, photo.handles, handle) : taken && proposed && stepOfHandle(steps, proposed.handles, taken)
       if (own) setStepKey(own.key)
-      setEarly(!handle && step.sets === null)
-      send({ type: 'press', at: [at.x, at.y], handle })
+      if (taken) proposal.takeOut(taken)
+      const sets = taken && own ? own.sets : step.sets
+      setEarly(!handle && sets === null)
+      snap.begin(reach, byTouch)
+      send({ type: 'press', at: [at.x, at.y], handle }, sets)
+      // a new point catches at once; one taken hold of stays until it is moved
+      if (!handle && inHand.current.held) send({ type: 'move', at: heldAt(at) })
     },
-    move: (at) => send({ type: 'move', at: [at.x, at.y] }),
-    release: () => send({ type: 'release' }),
-    cancel: () => send({ type: 'give-up' }),
+    move: (at) => send({ type: 'move', at: heldAt(at) }),
+    release: () => {
+      snap.end()
+      send({ type: 'release' })
+    },
+    cancel: () => {
+      snap.end()
+      send({ type: 'give-up' })
+    },
     hover: () => {},
+  }
+  const accept = () => {
+    if (!proposed) return
+    const handles = withProposed(photo.handles, proposed.handles)
+    store.perform('Accept the proposal', [{ kind: 'photo', id: row.id, before: photo, after: { ...photo, handles } }])
+    proposal.putAway()
   }
   const shown = shownHandles(handles, residuals, step.key, steps)
   const choose = (handle: HandleRef | null) => {
@@ -113,7 +146,9 @@ export function FitBench({
     <>
       {fit.ok ? <FitOverlay journal={journal} fit={fit.value} view={view} colours={colours} bands={false} /> : null}
       {fit.ok && fit.value.strip ? <StripCodes strip={fit.value.strip} view={view} colours={colours} /> : null}
+      {proposed ? <ProposedHandles proposal={proposed} journal={journal} photo={photo} lens={lens} view={view} colours={colours} /> : null}
       <HandlePoints handles={handles} shown={shown} chosen={tool.chosen} view={view} colours={colours} />
+      <SnapSign caught={snap.caught} view={view} colours={colours} />
     </>
   )
   return (
@@ -150,6 +185,7 @@ export function FitBench({
           onDrop={() => send({ type: 'remove' })}
           onDone={onDone}
           doneWord={doneWord}
+          above={<ProposalAsk state={proposal.state} onAccept={accept} onReject={proposal.putAway} onTurn={proposal.turnEnds} />}
         />
         <HandleList handles={photo.handles} steps={steps} residuals={residuals} chosen={tool.chosen} onChoose={choose} onKey={onKey} />
       </div>

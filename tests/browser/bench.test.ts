@@ -24,6 +24,10 @@ const jpeg = () => ({ name: 'pin.jpg', mimeType: 'image/jpeg', buffer: pin.jpeg 
 
 /** Sets every true handle by pressing beside it and dragging onto it. */
 async function fitByHand(page: Page) {
+  // what the program proposes is put aside, and Alt keeps points from catching edges: the truth is to the pixel
+  await page.getByText('Looking for the journal').waitFor({ state: 'detached' })
+  const reject = page.getByRole('button', { name: 'Reject it' })
+  if (await reject.isVisible()) await reject.click()
   const steps = page.getByRole('list', { name: 'Steps of the fit' }).getByRole('button')
   const { sides, rings, oilHoles } = pin.photo.handles
   const [rear, front] = ['rear-fillet', 'front-fillet'].map((at) => rings.find((ring) => ring.at === at)?.points ?? [])
@@ -32,7 +36,9 @@ async function fitByHand(page: Page) {
     await steps.nth(index).click()
     for (const [u, v] of points) {
       const at = await onWhole(page, photoLabel, pin.photo)
+      await page.keyboard.down('Alt')
       await dragOnto(page, at(u, v))
+      await page.keyboard.up('Alt')
     }
   }
 }
