@@ -101,8 +101,11 @@ export function fitPhoto(journal: Journal, photo: Photo, lens: LensData | null, 
   const startsFor = (picks: readonly Observation[]) => fitStarts(surface, picks, startLens)
   const first = bestEnd(whole, startsFor(observations), surface, warm)
   if (!first) return failed({ code: 'contradictory' })
+  // a point that is left out may still be all that tells the roll
   const refit: Refit = (part, from, afresh) =>
-    afresh ? bestEnd(part, startsFor(observations.filter((_, i) => !part.leftOut?.[i])), surface) : followOn(part, from, surface)
+    afresh
+      ? bestEnd(part, startsFor(observations.filter((o, i) => o.type === 'point' || !part.leftOut?.[i])), surface)
+      : followOn(part, from, surface)
   const sifted = withoutGrossErrors(whole, first, refit, !warm)
   const { task, end } = sifted
 

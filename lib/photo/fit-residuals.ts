@@ -1,6 +1,6 @@
 /** How far each handle lies from where the fit predicts it. */
 import type { FitState } from './fit-state'
-import { type FitTask, leftOutWeight } from './fit-task'
+import { type FitTask, huberBend, leftOutWeight } from './fit-task'
 import type { HandleRef, Measured } from './observation'
 import { bilinearForm, quadraticForm } from '../journal/quadratic-form'
 
@@ -21,29 +21,41 @@ export type HandleResidual = {
 /** A residual that the fit follows all but wholly says nothing about its pick. */
 const leastShare = 0.02
 
+/** What a pick counts in the fit: less where Huber's loss bends, next to nothing where it is left out. */
+export function pickWeight(scalars: readonly { residual: number }[], leftOut: boolean): number {
+  const largest = Math.max(...scalars.map(({ residual }) => Math.abs(residual)))
+  return leftOut ? leftOutWeight ** 2 : Math.min(1, huberBend / Math.max(huberBend, largest))
+}
+
 /**
- * How far a pick is off in units of its own deviation, in the direction in which it is most: r' (I - H)^-1 r with H its leverage,
- * and I + H for one that is left out, whose residual is that of a prediction. One residual, or the two of a point, whitened, with their rows.
+ * How far a pick is off what all the others put there, in units of that difference's deviation, in the direction in which it is most. One
+ * residual, or the two of a point, whitened, with their rows. With leverage h and weight w in the fit the others alone
+ * leave h' = h / (1 - w h) and the difference r (1 + w h'), of variance 1 + h'; for w = 1 that is r / sqrt(1 - h).
  */
 export function studentisedSize(
   scalars: readonly { residual: number; row: Float64Array }[],
   covariance: Float64Array,
-  leftOut: boolean,
+  weight: number,
 ): number {
-  const sign = leftOut ? 1 : -1
+  const size = (residual: number, leverage: number) => {
+    const bounded = Math.min(leverage, (1 - leastShare) / weight)
+    const others = bounded / (1 - weight * bounded)
+    return (residual * (1 + weight * others)) / Math.sqrt(1 + others)
+  }
   const [first, second] = scalars
-  const a = 1 + sign * quadraticForm(covariance, first.row)
-  if (!second) return Math.abs(first.residual) / Math.sqrt(Math.max(leastShare, a))
-  const d = 1 + sign * quadraticForm(covariance, second.row)
-  const b = sign * bilinearForm(covariance, first.row, second.row)
-  // along the two principal directions of the 2 x 2 matrix
+  const a = quadraticForm(covariance, first.row)
+  if (!second) return Math.abs(size(first.residual, a))
+  const d = quadraticForm(covariance, second.row)
+  const b = bilinearForm(covariance, first.row, second.row)
+  // along the two principal directions of the leverage
   const turn = 0.5 * Math.atan2(2 * b, a - d)
   const [cos, sin] = [Math.cos(turn), Math.sin(turn)]
-  const along = first.residual * cos + second.residual * sin
-  const across = second.residual * cos - first.residual * sin
   const mean = (a + d) / 2
   const half = Math.hypot((a - d) / 2, b)
-  return Math.sqrt(along ** 2 / Math.max(leastShare, mean + half) + across ** 2 / Math.max(leastShare, mean - half))
+  return Math.hypot(
+    size(first.residual * cos + second.residual * sin, mean + half),
+    size(second.residual * cos - first.residual * sin, Math.max(0, mean - half)),
+  )
 }
 
 /**
@@ -74,7 +86,7 @@ export function residualsOf(task: FitTask, state: FitState, measured: readonly M
     return {
       handle: observation.handle,
       residualPx,
-      studentised: studentisedSize(whitened, covariance, leftOut),
+      studentised: studentisedSize(whitened, covariance, pickWeight(whitened, leftOut)),
       leftOut,
       pick: { u: observation.u, v: observation.v },
       nearest: m.nearest,

@@ -21,7 +21,7 @@ export type FitTask = {
 export const leftOutWeight = 1e-3
 
 /** Huber's bend, in pick sigmas: nearly all of the efficiency of least squares, bounded pull of a gross error. */
-const huberBend = 2
+export const huberBend = 2
 
 export function freeUnknowns(rollKnown: boolean, slideKnown: boolean, priors: LensPriors): number[] {
   const free = [unknownIndex.tiltX, unknownIndex.tiltY, unknownIndex.offsetX, unknownIndex.offsetY]

@@ -6,8 +6,8 @@
  * Studentised residuals after W. Baarda, "A testing procedure for use in geodetic networks" (1968).
  */
 import type { End } from './fit-search'
-import { type FitTask, informationOf, type WhitenedScalar, whitenedScalars } from './fit-task'
-import { studentisedSize } from './fit-residuals'
+import { type FitTask, informationOf, leftOutWeight, type WhitenedScalar, whitenedScalars } from './fit-task'
+import { pickWeight, studentisedSize } from './fit-residuals'
 import { outlierSigmas } from './fit-warnings'
 import { handleKey } from './handle-name'
 import type { RingPlace } from '../model/photo'
@@ -54,7 +54,7 @@ export function withoutGrossErrors(task: FitTask, end: End, refit: Refit, thorou
 }
 
 const hiddenFactor = 3
-const mostRounds = 10
+const mostRounds = 16
 
 type Trimmed = { task: FitTask; end: End; standing: Standing; truncated: number }
 
@@ -82,16 +82,16 @@ function trimmed(task: FitTask, from: End, omitted: boolean[], refit: Refit, afr
 }
 
 /**
- * Drops what lies off nearly as far as the worst; with nothing to drop takes back what lies near, but never what has been dropped twice;
- * null where nothing changes.
+ * Drops the worst, one at a time, because two that hide each other both look off; with nothing to drop takes back what lies near, but never
+ * what has been dropped twice; null where nothing changes.
  */
 function nextOmission(leftOut: readonly boolean[], { studentised, worst }: Standing, timesDropped: Uint8Array): boolean[] | null {
-  const limit = Math.max(outlierSigmas, worst / 2)
-  const next = leftOut.map((out, i) => {
-    if (worst <= outlierSigmas) return out && (studentised[i] > outlierSigmas || timesDropped[i] > 1)
-    if (!out && studentised[i] > limit) timesDropped[i]++
-    return out || studentised[i] > limit
-  })
+  if (worst > outlierSigmas) {
+    const drop = studentised.findIndex((size, i) => !leftOut[i] && size === worst)
+    timesDropped[drop]++
+    return leftOut.map((out, i) => out || i === drop)
+  }
+  const next = leftOut.map((out, i) => out && (studentised[i] > outlierSigmas || timesDropped[i] > 1))
   return next.some((out, i) => out !== leftOut[i]) ? next : null
 }
 
@@ -119,7 +119,7 @@ function standingOf(task: FitTask, { state, contourSigns }: End): Standing | nul
   let rows = 0
   for (const [pick, own] of byPick(scalars, task.observations.length).entries()) {
     const out = task.leftOut?.[pick] ?? false
-    studentised[pick] = studentisedSize(own, covariance, out)
+    studentised[pick] = studentisedSize(own, covariance, pickWeight(own, out))
     if (out) continue
     worst = Math.max(worst, studentised[pick])
     for (const { residual } of own) chiSquare += residual * residual
@@ -148,12 +148,12 @@ function alternatives(task: FitTask, { scalars, covariance, chiSquare, degreesOf
   for (const [i, own] of picks.entries()) {
     if (!task.leftOut?.[i]) continue
     const back = takenBack(covariance, own)
-    const added = studentisedSize(own, covariance, true) ** 2
+    const added = studentisedSize(own, covariance, leftOutWeight ** 2) ** 2
     let least = limit
     for (const [j, other] of picks.entries()) {
       if (task.leftOut?.[j]) continue
       const moved = other.map(({ residual, row }) => ({ residual: residual + dot(row, back.shift), row }))
-      const after = chiSquare + added - studentisedSize(moved, back.covariance, false) ** 2
+      const after = chiSquare + added - studentisedSize(moved, back.covariance, 1) ** 2
       if (after > least) continue
       least = after
       orElse.set(task.observations[i].handle, task.observations[j].handle)

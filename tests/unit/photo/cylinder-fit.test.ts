@@ -206,10 +206,10 @@ describe('gross errors that no one can tell apart', () => {
   it('of two witness marks that contradict each other about the shaft both are named', () => {
     const marks: Order['clock'] = [
       [40, 20],
-      [73, 20],
+      [71.5, 20],
     ]
     const handles = picksOf(camera(), { sides: [5, 5], rings: tangentLines, clock: marks }, 0.7, 5) as { clock: { angleDeg: number }[] }
-    // picked 3 degrees from where it is said to be, at the same place along the journal: only the roll contradicts
+    // picked 1.5 degrees from where it is said to be, at the same place along the journal: only the roll contradicts
     handles.clock[1].angleDeg = 70
     const { journal, photo } = journalAndPhoto(handles as unknown as Extra)
     const outcome = fitPhoto(journal, photo, null)
