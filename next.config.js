@@ -26,7 +26,16 @@ export default {
   outputFileTracingRoot: fileURLToPath(new URL('.', import.meta.url)),
   // `npm run check` reads the types, in a fraction of the time.
   typescript: { ignoreBuildErrors: true },
-  serverExternalPackages: ['@libsql/client', 'libsql', '@prisma/adapter-libsql', '@prisma/client', 'sharp', 'heic-decode', 'exif-reader', 'pdfkit'],
+  serverExternalPackages: [
+    '@libsql/client',
+    'libsql',
+    '@prisma/adapter-libsql',
+    '@prisma/client',
+    'sharp',
+    'heic-decode',
+    'exif-reader',
+    'pdfkit',
+  ],
   headers: async () => [
     {
       source: '/:path*',

@@ -89,6 +89,11 @@ function SetupPage({
               onChange={(changed) => drafts.change(row, changed, scoped)}
               notice={<Held held={drafts.held} onPutBack={drafts.putBack} />}
             />
+            <p className={styles.line}>
+              <ButtonLink kind="flat" href={`/shafts/${document.shaft.id}/strip`}>
+                Make the printed strip
+              </ButtonLink>
+            </p>
           </section>
         ) : null}
         <div className={styles.go}>

@@ -2,10 +2,6 @@
  * The journal's map from every photograph of it that is trusted and whose roll is known, written as a PNG: under a
  * temporary name, renamed when whole.
  */
-import { randomUUID } from 'node:crypto'
-import { rmSync } from 'node:fs'
-import { rename, rm, stat } from 'node:fs/promises'
-import path from 'node:path'
 import sharp from 'sharp'
 import { type Surface, surfaceOf } from '../journal/surface'
 import { AppError, badInput } from '../model/app-error'
@@ -21,6 +17,7 @@ import { type PhotoToRead, rolloutInThreads } from '../store/rollout-threads'
 import type { Picture } from '../rollout/picture'
 import { alignedFits } from './aligned-fits'
 import { CommandFailed } from './command'
+import { refuseBadPlace, writeWhole } from './out-file'
 import { picturePixels } from './picture-pixels'
 import type { InspectionFile } from './read-file'
 
@@ -47,7 +44,7 @@ export async function rolloutOf(
   const journal = journalNamed(file, journalId)
   const surface = surfaceOf(journal)
   const size = mapSize(surface, pxPerMm)
-  await refuseBadPlace(out)
+  await refuseBadPlace(out, 'PNG')
   const { used, leftOut } = await sortPhotos(file, journal, say)
   for (const { id, reason } of leftOut) say(`photo ${id} is left out: ${reason}`)
   if (used.length === 0) throw new CommandFailed(`journal ${journalId} has no photograph that can be rolled out; nothing was written.`)
@@ -56,7 +53,11 @@ export async function rolloutOf(
     onProgress: (done, of) => say(`rolling out ${journalId}: ${Math.floor((100 * done) / of)} %`),
   })
   if (!map) throw new Error('the rollout was cancelled')
-  await writeWhole(out, map.rgba, size)
+  await writeWhole(out, (draft) =>
+    sharp(map.rgba, { raw: { ...size, channels: 4 }, limitInputPixels: mostPixels })
+      .png()
+      .toFile(draft),
+  )
   return {
     journalId,
     out,
@@ -92,15 +93,6 @@ function mapSize(surface: Surface, pxPerMm: number): RolloutSize {
   return size
 }
 
-async function refuseBadPlace(out: string): Promise<void> {
-  const folder = path.dirname(path.resolve(out))
-  const there = await stat(folder).catch(() => null)
-  if (!there?.isDirectory())
-    throw new AppError('bad-input', `--out ${JSON.stringify(out)}: there is no folder ${folder}; make it, or name another place.`)
-  const old = await stat(out).catch(() => null)
-  if (old?.isDirectory()) throw new AppError('bad-input', `--out ${JSON.stringify(out)} is a folder; name the PNG to write in it.`)
-}
-
 type UsedPhoto = { photo: Photo; fit: Fit; read: () => Promise<Picture> }
 
 /** The photographs to roll out, whose reading refuses a damaged picture, and the others with a reason. */
@@ -122,25 +114,4 @@ function shownShare(rgba: Uint8ClampedArray): number {
   let shown = 0
   for (let i = 3; i < rgba.length; i += 4) if (rgba[i] > 0) shown++
   return (4 * shown) / rgba.length
-}
-
-async function writeWhole(out: string, rgba: Uint8ClampedArray, size: RolloutSize): Promise<void> {
-  const draft = path.join(path.dirname(out), `.${path.basename(out)}.${randomUUID()}.part`)
-  // stopped while it writes, it leaves no draft behind
-  const stopped = () => {
-    rmSync(draft, { force: true })
-    process.exit(130)
-  }
-  process.once('SIGINT', stopped).once('SIGTERM', stopped)
-  try {
-    await sharp(rgba, { raw: { ...size, channels: 4 }, limitInputPixels: mostPixels })
-      .png()
-      .toFile(draft)
-    await rename(draft, out)
-  } catch (error) {
-    await rm(draft, { force: true })
-    throw error
-  } finally {
-    process.off('SIGINT', stopped).off('SIGTERM', stopped)
-  }
 }

@@ -1,12 +1,11 @@
 /** `throwmark strip FILE --journal ID [--paper a4|letter] --out S.pdf`. */
-import { randomUUID } from 'node:crypto'
-import { rename, rm, stat, writeFile } from 'node:fs/promises'
-import path from 'node:path'
+import { writeFile } from 'node:fs/promises'
 import { AppError, badInput } from '../model/app-error'
 import { jsonPath } from '../model/fault'
 import { stripDesign, stripDiameters } from '../photo/printed-strip-design'
 import { type Paper, sheets, stripPieces } from '../report/strip-layout'
 import type { Command } from './command'
+import { refuseBadPlace, writeWhole } from './out-file'
 import { readInspectionFile } from './read-file'
 
 export const stripCommand: Command = {
@@ -45,9 +44,10 @@ Prints what is on the sheet. An older file of that name is replaced when the new
           remedy: `a strip serves ${stripDiameters.least} to ${stripDiameters.most} mm; fit this journal's photographs by handles`,
         },
       ])
-    await refuseBadPlace(options.out)
+    await refuseBadPlace(options.out, 'PDF')
     const { stripPdf } = await import('../report/strip-pdf')
-    await writeWhole(options.out, await stripPdf(design, { journalId: journal.id, shaft: inspection.shaft.label, paper }))
+    const sheet = await stripPdf(design, { journalId: journal.id, shaft: inspection.shaft.label, paper })
+    await writeWhole(options.out, (draft) => writeFile(draft, sheet))
     return {
       journalId: journal.id,
       out: options.out,
@@ -71,24 +71,4 @@ function paperOf(text: string | undefined): Paper {
   if (text === undefined || text === 'a4') return 'a4'
   if (text === 'letter') return 'letter'
   throw new AppError('bad-input', `--paper ${JSON.stringify(text)} is not known; give a4 or letter`)
-}
-
-async function refuseBadPlace(out: string): Promise<void> {
-  const folder = path.dirname(path.resolve(out))
-  const there = await stat(folder).catch(() => null)
-  if (!there?.isDirectory())
-    throw new AppError('bad-input', `--out ${JSON.stringify(out)}: there is no folder ${folder}; make it, or name another place.`)
-  const old = await stat(out).catch(() => null)
-  if (old?.isDirectory()) throw new AppError('bad-input', `--out ${JSON.stringify(out)} is a folder; name the PDF to write in it.`)
-}
-
-async function writeWhole(out: string, bytes: Uint8Array): Promise<void> {
-  const draft = path.join(path.dirname(out), `.${path.basename(out)}.${randomUUID()}.part`)
-  try {
-    await writeFile(draft, bytes)
-    await rename(draft, out)
-  } catch (error) {
-    await rm(draft, { force: true })
-    throw error
-  }
 }

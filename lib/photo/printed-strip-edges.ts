@@ -9,7 +9,7 @@ import type { FitState } from './fit-state'
 import { markerCells } from './printed-strip-cells'
 import { cellsPerSide, markerCorners, markerMiddle, type StripPoint } from './printed-strip-design'
 import type { GreyBytes } from './printed-strip-markers'
-import type { SeenMarker } from './printed-strip-solve'
+import type { SeenMarker } from './printed-strip-corners'
 import { inPicture, seenPlace, type StripPlacement, type StripSeat, wrappedPoint } from './printed-strip-wrap'
 import { inverseOfPositiveDefinite } from './symmetric-matrix'
 
@@ -132,24 +132,16 @@ function measuredStep(
   const byX = inPicture(seen, scale(wrapped.byX, cell))
   const byY = inPicture(seen, scale(wrapped.byY, cell))
   const [along, across] = step.upright ? [byY, byX] : [byX, byY]
-  const length = Math.hypot(...along)
-  if (!(length > 0)) return null
-  // unit normal of the step in the picture, towards growing x (or y); px along it for one cell
-  let normal: [number, number] = [-along[1] / length, along[0] / length]
-  let pxPerCell = normal[0] * across[0] + normal[1] * across[1]
-  if (pxPerCell < 0) {
-    normal = [-normal[0], -normal[1]]
-    pxPerCell = -pxPerCell
-  }
-  const reach = reachCells * pxPerCell
-  if (reach < leastReachPx) return null
+  // how far the step lies from its edge's own line for one cell: seen so obliquely that its two sides run together it cannot be measured
+  const pxPerCell = Math.abs(along[0] * across[1] - along[1] * across[0]) / Math.hypot(...along)
+  if (!(reachCells * pxPerCell >= leastReachPx)) return null
   const profile = new Float64Array(profileSteps + 1)
   for (const place of acrossAt) {
     const u0 = seen.u + place * along[0]
     const v0 = seen.v + place * along[1]
     for (let i = 0; i <= profileSteps; i++) {
-      const t = reach * ((2 * i) / profileSteps - 1)
-      profile[i] += greyAt(picture, u0 + t * normal[0], v0 + t * normal[1])
+      const t = reachCells * ((2 * i) / profileSteps - 1)
+      profile[i] += greyAt(picture, u0 + t * across[0], v0 + t * across[1])
     }
   }
   const found = crossing(profile, step.inkSide)

@@ -5,6 +5,7 @@
 import { surfaceOf } from '../journal/surface'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
+import type { PhotoPoint } from './camera'
 import { stateAt, unknownCount } from './fit-state'
 import type { LensData } from './lens-priors'
 import { cellsPerSide, markerCorners, placeOfId } from './printed-strip-design'
@@ -14,22 +15,29 @@ import { findMarkers, type GreyBytes, type StripMarker } from './printed-strip-m
 import { seenMarkers, sharperSight, sightOfStrip, type StripSight } from './printed-strip-sight'
 import { seenPlace, type StripSeat, wrappedPoint } from './printed-strip-wrap'
 
-const rounds = 3
+/** Usual corners' noise to a px of rough corners, so that three deviations of these still agree. */
+const noisePerPx = 3.3
+/** Measured again while the last round still brought codes or moved the corners by more than this share of a cell. */
+const mostRounds = 6
+const restCells = 0.01
 
 /** Codes measured well, then those seen roughly that lie elsewhere than the camera says: they tell of another strip, or of a piece joined wrongly. */
 export function findStrip(journal: Journal, photo: Photo, lens: LensData | null, picture: GreyBytes): StripMarker[] {
-  const rough = findMarkers(picture)
+  const { markers: rough, cornerPx } = findMarkers(picture)
   const seat = seatOf(journal)
   if (!seat) return rough
   const view = viewOf(journal, photo, lens)
-  const first = sightOfStrip(seat, surfaceOf(journal), loosePlacement(journal), seenMarkers(seat.design, rough), view)
+  const noise = cornerPx * noisePerPx
+  const first = sightOfStrip(seat, surfaceOf(journal), loosePlacement(journal), seenMarkers(seat.design, rough), view, [noise, 2 * noise])
   if (!first) return rough
   let sight: StripSight = first
-  for (let round = 0; round < rounds; round++) {
+  for (let round = 0; round < mostRounds; round++) {
     const measured = measuredMarkers(picture, seat, stateAt(sight.base, new Float64Array(unknownCount)), sight.placement)
     const sharper: StripSight | null = measured.length > 0 ? sharperSight(seat, sight, measured, view) : null
     if (!sharper) break
+    const rests = restsAt(seat, sight, sharper)
     sight = sharper
+    if (rests) break
   }
   const found = sight.markers.map(({ place, corners }): StripMarker => {
     const [a, b, c, d] = corners
@@ -37,6 +45,25 @@ export function findStrip(journal: Journal, photo: Photo, lens: LensData | null,
   })
   const last = sight
   return [...found, ...rough.filter((one) => !found.some(({ id }) => one.id === id) && !near(seat, last, one))]
+}
+
+/** Do two sights show the same codes at the same places? */
+function restsAt(seat: StripSeat, before: StripSight, now: StripSight): boolean {
+  if (before.markers.length !== now.markers.length) return false
+  const cell = (corners: readonly PhotoPoint[]) =>
+    Math.hypot(corners[0].u - corners[2].u, corners[0].v - corners[2].v) / (Math.SQRT2 * cellsPerSide)
+  const predicted = (sight: StripSight, place: number) =>
+    markerCorners(seat.design, place).map((flat) => {
+      const at = wrappedPoint(seat, sight.placement, flat).point
+      return seenPlace(stateAt(sight.base, new Float64Array(unknownCount)), at)
+    })
+  return now.markers.every(({ place, corners }) => {
+    const was = predicted(before, place)
+    return predicted(now, place).every((one, i) => {
+      const old = was[i]
+      return one !== null && old !== null && Math.hypot(one.u - old.u, one.v - old.v) <= restCells * cell(corners)
+    })
+  })
 }
 
 /** Does a code seen roughly lie within a cell of where it is predicted? */

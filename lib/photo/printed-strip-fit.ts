@@ -10,6 +10,7 @@ import { baseOf, stateAt, unknownCount, unknownIndex } from './fit-state'
 import { type ContourSigns, type FitTask, freeUnknowns } from './fit-task'
 import { type LensData, lensPriors } from './lens-priors'
 import { measure, observationsOf } from './observation'
+import type { StripLie } from './printed-strip-corners'
 import { type StripDesign, stripDesign } from './printed-strip-design'
 import type { StripMarker } from './printed-strip-markers'
 import { shiftedBase, shiftToPicks } from './printed-strip-reference'
@@ -99,7 +100,7 @@ const openSigma = 1e3
 /** Of a print's scale: of one at 100 % whose strip closes, and before that is known. */
 const closedScaleSigma = 0.002
 const openScaleSigma = 0.02
-const leastNoise = 0.4
+const leastNoise = 0.2
 
 /** Null where the photographs together have no solution. */
 export function solveTogether(journal: Journal, seat: StripSeat, sights: readonly (EntrySight & { state: 'fits' })[]): StripJoint | null {
@@ -140,17 +141,17 @@ export function solveTogether(journal: Journal, seat: StripSeat, sights: readonl
     }
   })
   const typedScale = scaleFromGap(journal, seat.design)
-  const start: StripPlacement = { ...begin, ...averaged(sights) }
+  const start: StripLie = { placement: { ...begin, ...averaged(sights) }, shifts: new Map() }
   const open = solveStrip(seat, photos, start, priorsWith(typedScale ?? { value: 1, sigma: openScaleSigma }))
   if (!open) return null
-  const openScale = { value: open.placement.scale, sigma: Math.sqrt(open.placementCovariance[15]) }
+  const openScale = { value: open.placement.scale, sigma: open.scaleSigma }
   const scaleHeld = typedScale === null && Math.abs(openScale.value - 1) <= 3 * Math.hypot(openScale.sigma, closedScaleSigma)
   const priors = priorsWith(typedScale ?? { value: 1, sigma: scaleHeld ? closedScaleSigma : openScaleSigma })
   const settledPhotos = continued(photos, open).map((photo, i) => ({
     ...photo,
     noise: Math.max(leastNoise, noiseOf(seat, photo.markers, open, i)),
   }))
-  const solution = solveStrip(seat, settledPhotos, open.placement, priors)
+  const solution = solveStrip(seat, settledPhotos, open, priors)
   return (
     solution && {
       seat,

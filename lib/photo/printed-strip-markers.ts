@@ -15,16 +15,28 @@ export type StripMarker = { id: number; corners: [PhotoPoint, PhotoPoint, PhotoP
 
 /** Long sides at which the picture is looked at, px. */
 const sizes = [400, 570, 800, 1130, 1600]
-/** One more, where those show fewer than this many codes. */
+/** So many codes are enough: the others are measured where these say. */
+const enoughCodes = 6
+/** One more size, where the others show fewer than this many codes. */
 const largeSize = { longSide: 2400, under: 3 }
 /** js-aruco2 accepts fewer than this many wrong bits: two of the 36. */
 const wrongBitsUnder = 3
 
-export function findMarkers(picture: GreyBytes): StripMarker[] {
+/** Corners are roughly right; `cornerPx`: how far off they may be, as the smallest picture looked at was. */
+export function findMarkers(picture: GreyBytes): { markers: StripMarker[]; cornerPx: number } {
   const found = new Map<number, { wrongBits: number; longSide: number; marker: StripMarker }[]>()
   const detector = new aruco.AR.Detector({ dictionaryName: stripDictionary, maxHammingDistance: wrongBitsUnder })
+  const levels = [picture]
+  const levelFor = (longSide: number): GreyBytes => {
+    for (;;) {
+      const last = levels[levels.length - 1]
+      if (Math.max(last.width, last.height) < 2 * longSide + 2)
+        return levels.find((one) => Math.max(one.width, one.height) < 2 * longSide + 2) ?? last
+      levels.push(halved(last))
+    }
+  }
   const look = (longSide: number) => {
-    const small = shrunk(picture, longSide)
+    const small = shrunk(levelFor(longSide), longSide)
     for (const { id, corners, hammingDistance } of detector.detectImage(small.width, small.height, rgba(small))) {
       const scaleX = picture.width / small.width
       const scaleY = picture.height / small.height
@@ -34,9 +46,23 @@ export function findMarkers(picture: GreyBytes): StripMarker[] {
     }
   }
   const longest = Math.max(picture.width, picture.height)
-  for (const size of sizes) if (size <= longest || size === sizes[0]) look(Math.min(size, longest))
+  for (const size of sizes) if (found.size < enoughCodes && (size <= longest || size === sizes[0])) look(Math.min(size, longest))
   if (found.size < largeSize.under && longest >= largeSize.longSide) look(largeSize.longSide)
-  return [...found.values()].map((sightings) => sightings.sort((a, b) => a.wrongBits - b.wrongBits || b.longSide - a.longSide)[0].marker)
+  const best = [...found.values()].map((sightings) => sightings.sort((a, b) => a.wrongBits - b.wrongBits || b.longSide - a.longSide)[0])
+  const smallest = Math.min(longest, ...best.map(({ longSide }) => longSide))
+  return { markers: best.map(({ marker }) => marker), cornerPx: (roughPx * longest) / smallest }
+}
+
+/** Deviation of a corner in the picture that js-aruco2 looked at, px. */
+const roughPx = 0.8
+
+function halved({ width, height, data }: GreyBytes): GreyBytes {
+  const half = { width: width >> 1, height: height >> 1 }
+  const out = new Uint8Array(half.width * half.height)
+  for (let y = 0, at = 0; y < half.height; y++)
+    for (let x = 0, from = 2 * y * width; x < half.width; x++, from += 2)
+      out[at++] = (data[from] + data[from + 1] + data[from + width] + data[from + width + 1] + 2) >> 2
+  return { ...half, data: out }
 }
 
 /** The picture with its long side brought to a size: means over the pixels that fall on one. */

@@ -12,10 +12,11 @@ import { residualsOf } from './fit-residuals'
 import { unknownIndex } from './fit-state'
 import { fitWarnings } from './fit-warnings'
 import { type Measured, measure } from './observation'
+import { chiSquare99 } from './quantiles'
 import { markerCorners } from './printed-strip-design'
 import { type EntrySight, entrySight, seatOf, type StripEntry, type StripJoint, solveTogether } from './printed-strip-fit'
 import { noiseOf } from './printed-strip-sight'
-import { jointWarnings, noStrip, noReference, scaleUnsure, stripDisagrees } from './printed-strip-warnings'
+import { jointWarnings, noReference, noStrip, picksAgainst, scaleUnsure, stripDisagrees } from './printed-strip-warnings'
 import { seenPlace, wrappedPoint } from './printed-strip-wrap'
 
 /** By photo id. A photograph without a strip keeps the fit of its hand picks, with a warning. */
@@ -24,10 +25,11 @@ export function fitStripPhotos(journal: Journal, entries: readonly StripEntry[])
   const seat = seatOf(journal)
   const sights: EntrySight[] = entries.map((entry) => (seat ? entrySight(journal, seat, entry) : { entry, state: 'no-camera' }))
   const joint = seat && jointOf(journal, seat, sights)
+  const contradiction = joint && contradictionOf(journal, joint, sights)
   for (const sight of sights) {
     const { photo, lens } = sight.entry
     const at = joint?.photos.findIndex(({ entry }) => entry.photo.id === photo.id) ?? -1
-    const fit = joint && at >= 0 ? stripFit(journal, joint, at) : null
+    const fit = joint && at >= 0 ? stripFit(journal, joint, at, contradiction) : null
     fits.set(
       photo.id,
       fit
@@ -54,6 +56,42 @@ function jointOf(journal: Journal, seat: StripJoint['seat'], sights: readonly En
   }
 }
 
+/**
+ * Null where the hand picks that place the strip go with it. Else a warning for every photograph, since all take their
+ * place from those picks; it says whether they would go with a strip that lies the other way round.
+ */
+function contradictionOf(journal: Journal, joint: StripJoint, sights: readonly EntrySight[]): Warning | null {
+  const against = photosAgainst(joint)
+  if (against.length === 0) return null
+  const { seat } = joint
+  const turned: StripJoint['seat'] = { ...seat, toFront: seat.toFront === 'front' ? 'rear' : 'front' }
+  const other = jointOf(
+    journal,
+    turned,
+    sights.map(({ entry }) => entrySight(journal, turned, entry)),
+  )
+  return picksAgainst(against, other !== null && photosAgainst(other).length === 0)
+}
+
+/** Names of the photographs whose hand picks are far beyond their 99 % range: a picture just beyond it is not trusted by itself alone. */
+function photosAgainst(joint: StripJoint): string[] {
+  return joint.photos.flatMap(({ entry }, at) => {
+    const picks = picksOf(joint, at)
+    return picks && picks.degreesOfFreedom > 0 && picks.chiSquare > farBeyond * chiSquare99(picks.degreesOfFreedom) ? [entry.photo.id] : []
+  })
+}
+
+const farBeyond = 2
+
+/** Residuals of a photograph's hand picks, priors aside: a long lens contradicts no handle. Null where one cannot be seen. */
+function picksOf({ photos, solution }: StripJoint, at: number) {
+  const { photo } = photos[at]
+  const { state, covariance } = solution.photos[at]
+  const task = { ...photo.task, priors: { ...photo.task.priors, list: [] } }
+  const measured = task.observations.map((o) => measure(state, o, photo.contourSigns))
+  return measured.some((one) => one === null) ? null : residualsOf(task, state, measured as Measured[], covariance)
+}
+
 function withoutStrip(
   journal: Journal,
   photo: Photo,
@@ -66,7 +104,7 @@ function withoutStrip(
   return byHand.reason.code === 'no-handles' ? failed({ code: 'strip', warning }) : byHand
 }
 
-function stripFit(journal: Journal, joint: StripJoint, at: number): Fit | null {
+function stripFit(journal: Journal, joint: StripJoint, at: number, contradiction: Warning | null): Fit | null {
   const { seat, solution } = joint
   const { entry, photo, seen } = joint.photos[at]
   const { state, covariance: whole } = solution.photos[at]
@@ -76,10 +114,8 @@ function stripFit(journal: Journal, joint: StripJoint, at: number): Fit | null {
     (slot) => (rollKnown || slot !== unknownIndex.roll) && (slideKnown || slot !== unknownIndex.slide),
   )
   const covariance = blockOf(whole, photo.task.unknowns, unknowns)
-  const task = { ...photo.task, unknowns, priors: { ...photo.task.priors, list: [] } }
-  const measured = task.observations.map((o) => measure(state, o, photo.contourSigns))
-  if (measured.some((one) => one === null)) return null
-  const picks = residualsOf(task, state, measured as Measured[], covariance)
+  const picks = picksOf(joint, at)
+  if (!picks) return null
   const strip = stripOf(joint, at)
   const noise = noiseOf(seat, photo.markers, solution, at)
   const placed = slideKnown ? { camera: state.camera, surface: state.surface } : endless(state)
@@ -102,7 +138,7 @@ function stripFit(journal: Journal, joint: StripJoint, at: number): Fit | null {
     ...jointWarnings(journal, joint),
   ]
   if (!rollKnown || !slideKnown) warnings.push(noReference(rollKnown, slideKnown))
-  const disagreeing = stripDisagrees(journal, joint, { seen, kept: photo.markers.length, noise, mostNoise })
+  const disagreeing = contradiction ?? stripDisagrees(journal, joint, { seen, kept: photo.markers.length, noise, mostNoise })
   if (disagreeing) warnings.push(disagreeing)
   return {
     ...bare,
@@ -115,9 +151,9 @@ function stripFit(journal: Journal, joint: StripJoint, at: number): Fit | null {
   }
 }
 
-/** Eight coordinates a code, of which camera and ink take up about nine. */
+/** Eight coordinates a code, of which its own shift takes one, and camera and ink about nine of all. */
 function stripScalars(markers: number): number {
-  return Math.max(0, 8 * markers - 9)
+  return Math.max(0, 7 * markers - 9)
 }
 
 function blockOf(whole: Float64Array, from: readonly number[], to: readonly number[]): Float64Array {
@@ -129,7 +165,7 @@ function blockOf(whole: Float64Array, from: readonly number[], to: readonly numb
 }
 
 function stripOf({ seat, solution, photos, turnFrom, slideFrom }: StripJoint, at: number): StripOfFit {
-  const { placement } = solution
+  const { placement, shifts } = solution
   const { state, growth } = solution.photos[at]
   const degrees = (placement.zeroAngle * 180) / Math.PI
   return {
@@ -137,7 +173,7 @@ function stripOf({ seat, solution, photos, turnFrom, slideFrom }: StripJoint, at
       id: seat.design.firstId + place,
       corners: [...corners],
       predicted: markerCorners(seat.design, place, growth).map((flat, i) => {
-        const seen = seenPlace(state, wrappedPoint(seat, placement, flat).point)
+        const seen = seenPlace(state, wrappedPoint(seat, placement, { ...flat, x: flat.x + (shifts.get(place) ?? 0) }).point)
         return seen ? { u: seen.u, v: seen.v } : corners[i]
       }),
     })),

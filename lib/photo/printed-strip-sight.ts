@@ -5,24 +5,17 @@
 import type { Surface } from '../journal/surface'
 import { baseOf, type FitBase, unknownIndex } from './fit-state'
 import type { FitTask } from './fit-task'
+import { markerResiduals, type SeenMarker, type StripLie } from './printed-strip-corners'
 import { placeOfId, type StripDesign } from './printed-strip-design'
 import type { StripMarker } from './printed-strip-markers'
-import {
-  markerResiduals,
-  type PlacementPriors,
-  type SeenMarker,
-  type StripPhoto,
-  type StripSolution,
-  solveStrip,
-} from './printed-strip-solve'
+import { type PlacementPriors, type StripPhoto, type StripSolution, solveStrip } from './printed-strip-solve'
 import { type StripLens, stripStarts } from './printed-strip-start'
 import type { StripPlacement, StripSeat } from './printed-strip-wrap'
 
-export type StripSight = {
+/** The strip lies as this photograph alone has it: where it begins is not open. */
+export type StripSight = StripLie & {
   base: FitBase
   growth: number
-  /** The strip as this photograph alone has it: where it begins is not open. */
-  placement: StripPlacement
   /** Codes that agree, in the order of the strip. */
   markers: SeenMarker[]
   /** Root mean square of the whitened corner residuals: 1 where the corners are as good as usual. */
@@ -45,26 +38,37 @@ const startCodes = 3
 const roughCodes = 7
 const enoughShare = 0.6
 
-/** Null where no camera agrees with the codes. `placement`: where the strip begins. */
+/** Of corners found well, and of corners as a program finds them at first sight. */
+const usualNoises = [3, 12] as const
+
+/**
+ * Null where no camera agrees with the codes. `placement`: where the strip begins. `cornerNoises`: how bad the corners may be, in
+ * usual corners, tried one after the other until most codes agree.
+ */
 export function sightOfStrip(
   seat: StripSeat,
   surface: Surface,
   placement: StripPlacement,
   markers: readonly SeenMarker[],
   view: StripView,
+  cornerNoises: readonly number[] = usualNoises,
 ): StripSight | null {
   let best: StripSight | null = null
+  const start: StripLie = { placement, shifts: new Map() }
   const few = largest(markers, roughCodes)
   for (const scaleSigma of [scaleSigmas.closed, scaleSigmas.open]) {
     const priors = begun(placement, scaleSigma)
     for (const marker of few.slice(0, startCodes)) {
       let end: StripSolution | null = null
       for (const base of stripStarts(seat, surface, marker, placement, view.lens)) {
-        const tried = solveStrip(seat, [photoOf(view, { base, growth: 0, markers: few }, roughNoise)], placement, priors, 20)
+        const tried = solveStrip(seat, [photoOf(view, { base, growth: 0, markers: few }, roughNoise)], start, priors, roughSteps)
         if (tried && (!end || tried.cost < end.cost)) end = tried
       }
-      const sight = end && settled(seat, view, priors, end, markers, [12, 5, 3])
-      if (sight && (!best || sight.markers.length > best.markers.length)) best = { ...sight, scaleSigma }
+      for (const noise of cornerNoises) {
+        const sight = end && settled(seat, view, priors, end, markers, [4 * noise, 1.7 * noise, noise])
+        if (sight && (!best || sight.markers.length > best.markers.length)) best = { ...sight, scaleSigma }
+        if (best && best.markers.length >= enoughShare * markers.length) break
+      }
       if (best && best.markers.length >= enoughShare * markers.length) break
     }
     if (best && best.markers.length >= enoughShare * markers.length) break
@@ -76,12 +80,14 @@ export function sightOfStrip(
 export function sharperSight(seat: StripSeat, before: StripSight, markers: readonly SeenMarker[], view: StripView): StripSight | null {
   const { placement, scaleSigma } = before
   const priors = begun(placement, scaleSigma)
-  const end = solveStrip(seat, [photoOf(view, { ...before, markers }, 4)], placement, priors)
+  const end = solveStrip(seat, [photoOf(view, { ...before, markers }, 4)], before, priors)
   const sharper = end && settled(seat, view, priors, end, markers, [2, 1])
   return sharper && { ...sharper, scaleSigma }
 }
 
+/** Corners count for little while poses are tried, and each is followed this many steps. */
 const roughNoise = 40
+const roughSteps = 15
 
 function settled(
   seat: StripSeat,
@@ -94,11 +100,11 @@ function settled(
   let end = rough
   let kept = markers
   for (const noise of noises) {
-    kept = agreeing(seat, kept, end, gateSigmas * noise)
+    kept = agreeing(seat, markers, end, gateSigmas * noise)
     if (kept.length === 0) return null
     const { state, growth } = end.photos[0]
     const photo = photoOf(view, { base: baseOf(state.camera, state.surface), growth, markers: kept }, noise)
-    const next = solveStrip(seat, [photo], end.placement, priors)
+    const next = solveStrip(seat, [photo], end, priors)
     if (!next) return null
     end = next
   }
@@ -107,6 +113,7 @@ function settled(
     base: baseOf(state.camera, state.surface),
     growth,
     placement: end.placement,
+    shifts: end.shifts,
     markers: [...kept],
     noise: noiseOf(seat, kept, end),
   }
@@ -121,17 +128,17 @@ export function seenMarkers(design: StripDesign, markers: readonly StripMarker[]
     .sort((a, b) => a.place - b.place)
 }
 
-/** Root mean square of the whitened corner residuals of one photograph; pose, lens and ink take up about nine. */
-export function noiseOf(seat: StripSeat, markers: readonly SeenMarker[], { photos, placement }: StripSolution, at = 0): number {
-  const { state, growth } = photos[at]
+/** Root mean square of the whitened corner residuals of one photograph; pose, lens and ink take up about nine, and each code's shift one. */
+export function noiseOf(seat: StripSeat, markers: readonly SeenMarker[], solution: StripSolution, at = 0): number {
+  const { state, growth } = solution.photos[at]
   let sum = 0
   let count = 0
-  for (const marker of markerResiduals(seat, { markers, noise: 1 }, state, growth, placement))
+  for (const marker of markerResiduals(seat, { markers, noise: 1 }, state, growth, solution))
     for (const { residual } of marker ?? []) {
       sum += residual ** 2
       count++
     }
-  return Math.sqrt(sum / Math.max(1, count - 9))
+  return Math.sqrt(sum / Math.max(1, count - 9 - markers.length))
 }
 
 function photoOf(
@@ -156,8 +163,8 @@ function largest(markers: readonly SeenMarker[], count: number): SeenMarker[] {
   return [...markers].sort((a, b) => area(b) - area(a)).slice(0, count)
 }
 
-function agreeing(seat: StripSeat, markers: readonly SeenMarker[], { photos, placement }: StripSolution, limit: number): SeenMarker[] {
-  const { state, growth } = photos[0]
-  const measured = markerResiduals(seat, { markers, noise: 1 }, state, growth, placement)
+function agreeing(seat: StripSeat, markers: readonly SeenMarker[], solution: StripSolution, limit: number): SeenMarker[] {
+  const { state, growth } = solution.photos[0]
+  const measured = markerResiduals(seat, { markers, noise: 1 }, state, growth, solution)
   return markers.filter((_, i) => measured[i]?.every(({ residual }) => Math.abs(residual) <= limit))
 }

@@ -1,19 +1,15 @@
 /**
  * The photographs of a journal that show its printed strip, solved together: each one's camera (and how far its ink spread),
- * shared by all where the strip lies. Codes' corners, hand picks and priors in one robust least squares; the normal
- * equations are an arrow (one block for each photograph, coupled by the four of the placement), so that each step is solved
- * by the Schur complement (B. Triggs et al., "Bundle adjustment: a modern synthesis", 2000, section 6).
+ * shared by all where the strip lies and how its codes were rounded by the printer. Codes' corners, hand picks and priors in one
+ * robust least squares; the normal equations are an arrow (one block for each photograph, coupled by what is shared), so that each
+ * step is solved by the Schur complement (B. Triggs et al., "Bundle adjustment: a modern synthesis", 2000, section 6).
  */
-import type { PhotoPoint } from './camera'
-import { type FitBase, type FitState, stateAt, unknownCount } from './fit-state'
+import { baseOf, type FitBase, type FitState, stateAt, unknownCount } from './fit-state'
 import { type ContourSigns, type FitTask, huber } from './fit-task'
 import { measure } from './observation'
-import { markerCorners } from './printed-strip-design'
-import { inPicture, placementCount, seenPlace, type StripPlacement, type StripSeat, wrappedPoint } from './printed-strip-wrap'
+import { markerResiduals, type SeenMarker, shiftSigmaMm, type StripLie } from './printed-strip-corners'
+import { placementCount, placementNames, type StripPlacement, type StripSeat } from './printed-strip-wrap'
 import { inverseOfPositiveDefinite } from './symmetric-matrix'
-
-/** A code seen: its place along the strip and its corners in the photograph. */
-export type SeenMarker = { place: number; corners: readonly PhotoPoint[] }
 
 export type StripPhoto = {
   task: FitTask
@@ -26,40 +22,40 @@ export type StripPhoto = {
   noise: number
 }
 
-/** Whitened priors on the placement: value and standard deviation; a huge deviation where nothing is known. */
+/** Priors on the placement: value and standard deviation; a huge deviation where nothing is known. */
 export type PlacementPriors = { value: StripPlacement; sigma: StripPlacement }
 
-export type StripSolution = {
-  placement: StripPlacement
+export type StripSolution = StripLie & {
   photos: { state: FitState; growth: number; covariance: Float64Array }[]
-  /** 4 x 4, row-major, in the order of the placement. */
-  placementCovariance: Float64Array
+  /** Standard deviation of the scale. */
+  scaleSigma: number
   cost: number
 }
 
-/** Noise of a found corner by itself: of the picture, px, and of the paper, mm. */
-const cornerNoise = { px: 0.15, mm: 0.003 } as const
-/** Of a whole code's place: along the strip the printer rounds it to its dots (25.4 / 600 mm, even within one), across it all alike. */
-const placeNoise = { alongMm: 25.4 / 600 / Math.sqrt(12), acrossMm: 0.004 } as const
 const growthSigmaMm = 0.05
 
 /** Null where it cannot be evaluated or something is tied to nothing. `iterations` bounds the steps. */
 export function solveStrip(
   seat: StripSeat,
   photos: readonly StripPhoto[],
-  start: StripPlacement,
+  start: StripLie,
   priors: PlacementPriors,
   iterations = 30,
 ): StripSolution | null {
-  let current: Linear[] | null = null
-  let at: Trial = { placement: start, photos: photos.map(({ base, growth }) => ({ base, growth })) }
+  const places = [...new Set(photos.flatMap(({ markers }) => markers.map(({ place }) => place)))].sort((a, b) => a - b)
+  const problem: Problem = { seat, photos, priors, places, slotOf: new Map(places.map((place, i) => [place, placementCount + i])) }
+  const shared = Float64Array.from([
+    ...placementNames.map((name) => start.placement[name]),
+    ...places.map((place) => start.shifts.get(place) ?? 0),
+  ])
+  let at: Trial = { shared, photos: photos.map(({ base, growth }) => ({ base, growth })) }
   let damping = 1e-4
-  current = lineariseAll(seat, photos, at, priors)
+  let current = lineariseAll(problem, at)
   if (!current) return null
   for (let i = 0; i < iterations; i++) {
     const step: Step | null = dampedStep(current, damping)
-    const next: Trial | null = step && moved(photos, at, step)
-    const linear: Linear[] | null = next && lineariseAll(seat, photos, next, priors)
+    const next: Trial | null = step && moved(problem, at, step)
+    const linear: Linear[] | null = next && lineariseAll(problem, next)
     const before = costOf(current)
     const after = linear ? costOf(linear) : Number.POSITIVE_INFINITY
     if (next && linear && after <= before) {
@@ -73,13 +69,23 @@ export function solveStrip(
       if (damping > 1e8) break
     }
   }
-  return solutionOf(photos, at, current)
+  return solutionOf(problem, at, current)
 }
 
-type Trial = { placement: StripPlacement; photos: { base: FitBase; growth: number }[] }
-/** Normal equations of one photograph: own block, coupling to the placement, and what it says of the placement; the last: the placement's priors. */
+type Problem = {
+  seat: StripSeat
+  photos: readonly StripPhoto[]
+  priors: PlacementPriors
+  /** Places of all codes seen, and where the shift of each stands among what is shared. */
+  places: readonly number[]
+  slotOf: ReadonlyMap<number, number>
+}
+/** `shared`: the four of the placement, then the shifts of the codes seen. */
+type Trial = { shared: Float64Array; photos: { base: FitBase; growth: number }[] }
+/** Normal equations of one photograph: own block, coupling to what is shared, and what it says of that; the last: the priors of that. */
 type Linear = {
   n: number
+  size: number
   own: Float64Array
   coupling: Float64Array
   ownPull: Float64Array
@@ -87,227 +93,166 @@ type Linear = {
   sharedPull: Float64Array
   cost: number
 }
-type Step = { photos: Float64Array[]; placement: Float64Array }
+type Step = { photos: Float64Array[]; shared: Float64Array }
 
-function lineariseAll(seat: StripSeat, photos: readonly StripPhoto[], trial: Trial, priors: PlacementPriors): Linear[] | null {
+function lieOf({ places }: Problem, shared: Float64Array): StripLie {
+  const [zeroAngle, frontEdge, skew, scale] = shared
+  return {
+    placement: { zeroAngle, frontEdge, skew, scale },
+    shifts: new Map(places.map((place, i) => [place, shared[placementCount + i]])),
+  }
+}
+
+function lineariseAll(problem: Problem, trial: Trial): Linear[] | null {
+  const lie = lieOf(problem, trial.shared)
   const all: Linear[] = []
-  for (const [i, photo] of photos.entries()) {
-    const linear = linearisePhoto(seat, photo, trial.photos[i], trial.placement)
+  for (let i = 0; i < problem.photos.length; i++) {
+    const linear = linearisePhoto(problem, i, trial.photos[i], lie)
     if (!linear) return null
     all.push(linear)
   }
-  all.push(priorsOf(trial.placement, priors))
+  all.push(priorsOf(problem, trial.shared))
   return all
 }
 
-function priorsOf(placement: StripPlacement, { value, sigma }: PlacementPriors): Linear {
-  const linear = emptyLinear(0)
-  const rows = [
-    [placement.zeroAngle - value.zeroAngle, sigma.zeroAngle],
-    [placement.frontEdge - value.frontEdge, sigma.frontEdge],
-    [placement.skew - value.skew, sigma.skew],
-    [placement.scale - value.scale, sigma.scale],
-  ]
-  rows.forEach(([off, deviation], k) => {
-    linear.shared[k * placementCount + k] += 1 / deviation ** 2
-    linear.sharedPull[k] -= off / deviation ** 2
+function priorsOf({ priors: { value, sigma } }: Problem, shared: Float64Array): Linear {
+  const linear = emptyLinear(0, shared.length)
+  shared.forEach((now, k) => {
+    const name = placementNames[k]
+    const off = name ? now - value[name] : now
+    const deviation = name ? sigma[name] : shiftSigmaMm
+    linear.shared[k * shared.length + k] = 1 / deviation ** 2
+    linear.sharedPull[k] = -off / deviation ** 2
     linear.cost += (off / deviation) ** 2 / 2
   })
   return linear
 }
 
-function emptyLinear(n: number): Linear {
+function emptyLinear(n: number, size: number): Linear {
   return {
     n,
+    size,
     own: new Float64Array(n * n),
-    coupling: new Float64Array(n * placementCount),
+    coupling: new Float64Array(n * size),
     ownPull: new Float64Array(n),
-    shared: new Float64Array(placementCount * placementCount),
-    sharedPull: new Float64Array(placementCount),
+    shared: new Float64Array(size * size),
+    sharedPull: new Float64Array(size),
     cost: 0,
   }
 }
 
-function linearisePhoto(seat: StripSeat, photo: StripPhoto, trial: Trial['photos'][number], placement: StripPlacement): Linear | null {
+function linearisePhoto(
+  { seat, photos, places, slotOf }: Problem,
+  index: number,
+  trial: Trial['photos'][number],
+  lie: StripLie,
+): Linear | null {
+  const photo = photos[index]
   const state = stateAt(trial.base, new Float64Array(unknownCount))
   const slots = photo.task.unknowns
   const n = slots.length + 1
-  const linear = emptyLinear(n)
+  const size = placementCount + places.length
+  const linear = emptyLinear(n, size)
   const row = new Float64Array(n)
-  const shared = new Float64Array(placementCount)
-  const addRow = (residual: number) => {
+  /** `at`: which of the shared the row depends on, by `by`. */
+  const addRow = (residual: number, at: readonly number[], by: ArrayLike<number>, slope: number) => {
     linear.cost += (residual * residual) / 2
     for (let i = 0; i < n; i++) {
-      if (row[i] === 0) continue
-      linear.ownPull[i] -= row[i] * residual
-      for (let j = 0; j < n; j++) linear.own[i * n + j] += row[i] * row[j]
-      for (let j = 0; j < placementCount; j++) linear.coupling[i * placementCount + j] += row[i] * shared[j]
+      const value = row[i]
+      if (value === 0) continue
+      linear.ownPull[i] -= value * residual
+      for (let j = 0; j < n; j++) linear.own[i * n + j] += value * row[j]
+      for (let j = 0; j < at.length; j++) linear.coupling[i * size + at[j]] += value * slope * by[j]
     }
-    for (let i = 0; i < placementCount; i++) {
-      linear.sharedPull[i] -= shared[i] * residual
-      for (let j = 0; j < placementCount; j++) linear.shared[i * placementCount + j] += shared[i] * shared[j]
+    for (let i = 0; i < at.length; i++) {
+      linear.sharedPull[at[i]] -= slope * by[i] * residual
+      for (let j = 0; j < at.length; j++) linear.shared[at[i] * size + at[j]] += slope * slope * by[i] * by[j]
     }
   }
-  for (const marker of markerResiduals(seat, photo, state, trial.growth, placement)) {
+  for (const [m, marker] of markerResiduals(seat, photo, state, trial.growth, lie).entries()) {
     if (!marker) return null
-    for (const { residual, full, byPlacement, byGrowth } of marker) {
+    const at = [0, 1, 2, 3, slotOf.get(photo.markers[m].place) as number]
+    for (const { residual, full, byShared, byGrowth } of marker) {
       const { value, slope } = huber(residual)
-      slots.forEach((slot, k) => {
-        row[k] = slope * full[slot]
-      })
+      for (let k = 0; k < slots.length; k++) row[k] = slope * full[slots[k]]
       row[n - 1] = slope * byGrowth
-      for (let k = 0; k < placementCount; k++) shared[k] = slope * byPlacement[k]
-      addRow(value)
+      addRow(value, at, byShared, slope)
     }
   }
-  shared.fill(0)
   row[n - 1] = 0
   for (const observation of photo.task.observations) {
     const measured = measure(state, observation, photo.contourSigns)
     if (!measured) return null
     measured.residualsPx.forEach((px, i) => {
       const { value, slope } = huber(px / photo.task.pickSigmaPx)
-      slots.forEach((slot, k) => {
-        row[k] = (slope * measured.rows[i][slot]) / photo.task.pickSigmaPx
-      })
-      addRow(value)
+      for (let k = 0; k < slots.length; k++) row[k] = (slope * measured.rows[i][slots[k]]) / photo.task.pickSigmaPx
+      addRow(value, [], [], 1)
     })
   }
   for (const prior of photo.task.priors.list) {
     const { residual, row: full } = prior.evaluate(state)
-    slots.forEach((slot, k) => {
-      row[k] = full[slot]
-    })
-    addRow(residual)
+    // a close-up is often taken through a far longer lens than a phone's main one: the prior may not overrule the codes
+    const { value, slope } = huber(residual)
+    for (let k = 0; k < slots.length; k++) row[k] = slope * full[slots[k]]
+    addRow(value, [], [], 1)
   }
   row.fill(0)
   row[n - 1] = 1 / growthSigmaMm
-  addRow(trial.growth / growthSigmaMm)
+  addRow(trial.growth / growthSigmaMm, [], [], 1)
   return linear
 }
 
-/** Whitened residuals of one code's corners, with their derivatives. */
-export type MarkerResidual = { residual: number; full: Float64Array; byPlacement: Float64Array; byGrowth: number }[]
-
-/** One list a code: eight residuals that are independent and of unit deviation; null where a corner lies behind the camera. */
-export function markerResiduals(
-  seat: StripSeat,
-  photo: Pick<StripPhoto, 'markers' | 'noise'>,
-  state: FitState,
-  growth: number,
-  placement: StripPlacement,
-): (MarkerResidual | null)[] {
-  return photo.markers.map((marker) => markerResidual(seat, marker, photo.noise, state, growth, placement))
-}
-
-function markerResidual(
-  seat: StripSeat,
-  { place, corners }: SeenMarker,
-  noise: number,
-  state: FitState,
-  growth: number,
-  placement: StripPlacement,
-): MarkerResidual | null {
-  const rows: MarkerResidual = []
-  const moves: [[number, number], [number, number]][] = []
-  for (const [i, flat] of markerCorners(seat.design, place, growth).entries()) {
-    const wrapped = wrappedPoint(seat, placement, flat)
-    const seen = seenPlace(state, wrapped.point)
-    if (!seen) return null
-    const byX = inPicture(seen, wrapped.byX)
-    const byY = inPicture(seen, wrapped.byY)
-    const placing = wrapped.byPlacement.map((d) => inPicture(seen, d))
-    const outX = i === 0 || i === 3 ? -1 : 1
-    const outY = i < 2 ? 1 : -1
-    for (const axis of [0, 1] as const) {
-      rows.push({
-        residual: axis === 0 ? corners[i].u - seen.u : corners[i].v - seen.v,
-        full: (axis === 0 ? seen.uBy : seen.vBy).map((value) => -value),
-        byPlacement: Float64Array.from(placing, (one) => -one[axis]),
-        byGrowth: -(outX * byX[axis] + outY * byY[axis]),
-      })
-    }
-    moves.push([byX, byY])
-  }
-  whiten(rows, moves, noise)
-  return rows
-}
-
-/**
- * Divides by the lower Cholesky factor of the corners' covariance: each its own noise in the picture and on the paper, all
- * four together the printer's rounding of the code's place.
- */
-function whiten(rows: MarkerResidual, moves: readonly [[number, number], [number, number]][], noise: number): void {
-  const n = rows.length
-  const own = (cornerNoise.px * noise) ** 2
-  const paper = (cornerNoise.mm * noise) ** 2
-  const l = new Float64Array(n * n)
-  for (let i = 0; i < n; i++) {
-    const [xi, yi] = [moves[i >> 1][0][i & 1], moves[i >> 1][1][i & 1]]
-    for (let j = 0; j <= i; j++) {
-      const [xj, yj] = [moves[j >> 1][0][j & 1], moves[j >> 1][1][j & 1]]
-      let sum = placeNoise.alongMm ** 2 * xi * xj + placeNoise.acrossMm ** 2 * yi * yj
-      if (i >> 1 === j >> 1) sum += paper * (xi * xj + yi * yj)
-      if (i === j) sum += own
-      for (let k = 0; k < j; k++) sum -= l[i * n + k] * l[j * n + k]
-      l[i * n + j] = i === j ? Math.sqrt(sum) : sum / l[j * n + j]
-    }
-  }
-  for (let i = 0; i < n; i++) {
-    const row = rows[i]
-    for (let k = 0; k < i; k++) {
-      const factor = l[i * n + k]
-      const before = rows[k]
-      row.residual -= factor * before.residual
-      row.byGrowth -= factor * before.byGrowth
-      for (let j = 0; j < row.full.length; j++) row.full[j] -= factor * before.full[j]
-      for (let j = 0; j < placementCount; j++) row.byPlacement[j] -= factor * before.byPlacement[j]
-    }
-    const scale = 1 / l[i * n + i]
-    row.residual *= scale
-    row.byGrowth *= scale
-    for (let j = 0; j < row.full.length; j++) row.full[j] *= scale
-    for (let j = 0; j < placementCount; j++) row.byPlacement[j] *= scale
-  }
-}
-
 function dampedStep(all: readonly Linear[], damping: number): Step | null {
-  const reduced = new Float64Array(placementCount * placementCount)
-  const pull = new Float64Array(placementCount)
-  const inverses: Float64Array[] = []
-  for (const { n, own, coupling, ownPull, shared, sharedPull } of all) {
-    for (let i = 0; i < placementCount; i++) {
-      pull[i] += sharedPull[i]
-      for (let j = 0; j < placementCount; j++) reduced[i * placementCount + j] += shared[i * placementCount + j]
-      reduced[i * placementCount + i] += damping * shared[i * placementCount + i]
-    }
-    const damped = own.map((value, k) => (k % (n + 1) === 0 ? value * (1 + damping) : value))
-    const inverse = n > 0 ? inverseOfPositiveDefinite(damped, n) : damped
-    if (!inverse) return null
-    inverses.push(inverse)
-    for (let i = 0; i < n; i++) {
-      for (let j = 0; j < n; j++) {
-        const w = inverse[i * n + j]
-        for (let a = 0; a < placementCount; a++) {
-          const left = coupling[i * placementCount + a] * w
-          pull[a] -= left * ownPull[j]
-          for (let b = 0; b < placementCount; b++) reduced[a * placementCount + b] -= left * coupling[j * placementCount + b]
-        }
-      }
-    }
-  }
-  const inverse = inverseOfPositiveDefinite(reduced, placementCount)
+  const folded = foldedIn(all, damping)
+  if (!folded) return null
+  const { reduced, pull, ways, size } = folded
+  const inverse = inverseOfPositiveDefinite(reduced, size)
   if (!inverse) return null
-  const placement = times(inverse, pull, placementCount)
+  const shared = times(inverse, pull, size)
   const photos = all.map(({ n, coupling, ownPull }, p) => {
     const rest = Float64Array.from(ownPull, (value, i) => {
       let sum = value
-      for (let a = 0; a < placementCount; a++) sum -= coupling[i * placementCount + a] * placement[a]
+      for (let a = 0; a < size; a++) sum -= coupling[i * size + a] * shared[a]
       return sum
     })
-    return times(inverses[p], rest, n)
+    return times(ways[p].inverse, rest, n)
   })
-  return { photos, placement }
+  return { photos, shared }
+}
+
+type Way = { n: number; inverse: Float64Array; toShared: Float64Array }
+
+/** Every photograph's own unknowns folded into the equations of what is shared; null where some are tied to nothing. */
+function foldedIn(
+  all: readonly Linear[],
+  damping: number,
+): { reduced: Float64Array; pull: Float64Array; ways: Way[]; size: number } | null {
+  const size = all[0].size
+  const reduced = new Float64Array(size * size)
+  const pull = new Float64Array(size)
+  const ways: Way[] = []
+  for (const { n, own, coupling, ownPull, shared, sharedPull } of all) {
+    for (let i = 0; i < reduced.length; i++) reduced[i] += shared[i] * (i % (size + 1) === 0 ? 1 + damping : 1)
+    for (let i = 0; i < size; i++) pull[i] += sharedPull[i]
+    const damped = own.map((value, k) => (k % (n + 1) === 0 ? value * (1 + damping) : value))
+    const inverse = n > 0 ? inverseOfPositiveDefinite(damped, n) : damped
+    if (!inverse) return null
+    // inverse times coupling, n x size
+    const toShared = new Float64Array(n * size)
+    for (let i = 0; i < n; i++)
+      for (let j = 0; j < n; j++) {
+        const w = inverse[i * n + j]
+        for (let a = 0; a < size; a++) toShared[i * size + a] += w * coupling[j * size + a]
+      }
+    for (let i = 0; i < n; i++)
+      for (let a = 0; a < size; a++) {
+        const c = coupling[i * size + a]
+        pull[a] -= toShared[i * size + a] * ownPull[i]
+        if (c !== 0) for (let b = 0; b < size; b++) reduced[a * size + b] -= c * toShared[i * size + b]
+      }
+    ways.push({ n, inverse, toShared })
+  }
+  return { reduced, pull, ways, size }
 }
 
 function times(matrix: Float64Array, vector: Float64Array, n: number): Float64Array {
@@ -318,99 +263,64 @@ function times(matrix: Float64Array, vector: Float64Array, n: number): Float64Ar
   })
 }
 
-function moved(photos: readonly StripPhoto[], at: Trial, step: Step): Trial | null {
-  const [zero, front, skew, scale] = step.placement
-  const { placement } = at
-  const next = photos.map((photo, i) => {
+function moved({ photos }: Problem, at: Trial, step: Step): Trial | null {
+  const next: Trial['photos'] = []
+  for (const [i, photo] of photos.entries()) {
     const own = step.photos[i]
     const full = new Float64Array(unknownCount)
     photo.task.unknowns.forEach((slot, k) => {
       full[slot] = own[k]
     })
     const base = rebased(at.photos[i].base, full)
-    return base && { base, growth: at.photos[i].growth + own[own.length - 1] }
-  })
-  if (next.some((one) => one === null)) return null
-  return {
-    placement: {
-      zeroAngle: placement.zeroAngle + zero,
-      frontEdge: placement.frontEdge + front,
-      skew: placement.skew + skew,
-      scale: placement.scale + scale,
-    },
-    photos: next as Trial['photos'],
+    if (!base) return null
+    next.push({ base, growth: at.photos[i].growth + own[own.length - 1] })
   }
+  return { shared: at.shared.map((value, k) => value + step.shared[k]), photos: next }
 }
 
 /** The base that a full step leads to; null where the step is no number or leads out of all bounds. */
 function rebased(base: FitBase, full: Float64Array): FitBase | null {
   if (!full.every(Number.isFinite) || Math.hypot(full[0], full[1], full[4]) > 2 || Math.abs(full[6]) > 2) return null
-  const { camera, surface, centre } = stateAt(base, full)
-  if (Math.abs(camera.k1) > 2) return null
-  const r = camera.rotation
-  const toMiddle = [r[2] * centre[2], r[5] * centre[2], r[8] * centre[2]]
-  return {
-    width: base.width,
-    height: base.height,
-    rotation: r,
-    translation: [camera.translation[0] + toMiddle[0], camera.translation[1] + toMiddle[1], camera.translation[2] + toMiddle[2]],
-    focalPx: camera.focalPx,
-    k1: camera.k1,
-    surface,
-  }
+  const { camera, surface } = stateAt(base, full)
+  return Math.abs(camera.k1) > 2 ? null : baseOf(camera, surface)
 }
 
 function costOf(all: readonly Linear[]): number {
   return all.reduce((sum, { cost }) => sum + cost, 0)
 }
 
-function solutionOf(photos: readonly StripPhoto[], at: Trial, all: readonly Linear[]): StripSolution | null {
-  const reduced = new Float64Array(placementCount * placementCount)
-  const ways: { inverse: Float64Array; toShared: Float64Array; n: number }[] = []
-  for (const { n, own, coupling, shared } of all) {
-    for (let i = 0; i < reduced.length; i++) reduced[i] += shared[i]
-    if (n === 0) continue
-    const inverse = inverseOfPositiveDefinite(own, n)
-    if (!inverse) return null
-    // inverse times coupling, n x 4
-    const toShared = new Float64Array(n * placementCount)
-    for (let i = 0; i < n; i++)
-      for (let j = 0; j < n; j++)
-        for (let a = 0; a < placementCount; a++) toShared[i * placementCount + a] += inverse[i * n + j] * coupling[j * placementCount + a]
-    for (let a = 0; a < placementCount; a++)
-      for (let b = 0; b < placementCount; b++)
-        for (let i = 0; i < n; i++) reduced[a * placementCount + b] -= coupling[i * placementCount + a] * toShared[i * placementCount + b]
-    ways.push({ inverse, toShared, n })
-  }
-  const placementCovariance = inverseOfPositiveDefinite(reduced, placementCount)
-  if (!placementCovariance) return null
+function solutionOf(problem: Problem, at: Trial, all: readonly Linear[]): StripSolution | null {
+  const folded = foldedIn(all, 0)
+  const shared = folded && inverseOfPositiveDefinite(folded.reduced, folded.size)
+  if (!folded || !shared) return null
+  const scale = placementNames.indexOf('scale')
   return {
-    placement: at.placement,
-    placementCovariance,
+    ...lieOf(problem, at.shared),
+    scaleSigma: Math.sqrt(shared[scale * folded.size + scale]),
     cost: costOf(all),
-    photos: photos.map((_, p) => ({
-      state: stateAt(at.photos[p].base, new Float64Array(unknownCount)),
-      growth: at.photos[p].growth,
-      covariance: ownCovariance(ways[p], placementCovariance),
+    photos: at.photos.map(({ base, growth }, p) => ({
+      state: stateAt(base, new Float64Array(unknownCount)),
+      growth,
+      covariance: ownCovariance(folded.ways[p], shared, folded.size),
     })),
   }
 }
 
-/** Of the photograph's unknowns alone (the ink's spread left out), what the placement leaves open counted in. */
-function ownCovariance(
-  { inverse, toShared, n }: { inverse: Float64Array; toShared: Float64Array; n: number },
-  placementCovariance: Float64Array,
-): Float64Array {
+/** Of the photograph's unknowns alone (the ink's spread left out), what is left open of the shared ones counted in. */
+function ownCovariance({ n, inverse, toShared }: Way, shared: Float64Array, size: number): Float64Array {
   const k = n - 1
+  const half = new Float64Array(k * size)
+  for (let i = 0; i < k; i++)
+    for (let a = 0; a < size; a++) {
+      const w = toShared[i * size + a]
+      if (w !== 0) for (let b = 0; b < size; b++) half[i * size + b] += w * shared[a * size + b]
+    }
   const covariance = new Float64Array(k * k)
-  for (let i = 0; i < k; i++) {
+  for (let i = 0; i < k; i++)
     for (let j = 0; j < k; j++) {
       let sum = inverse[i * n + j]
-      for (let a = 0; a < placementCount; a++)
-        for (let b = 0; b < placementCount; b++)
-          sum += toShared[i * placementCount + a] * placementCovariance[a * placementCount + b] * toShared[j * placementCount + b]
+      for (let b = 0; b < size; b++) sum += half[i * size + b] * toShared[j * size + b]
       covariance[i * k + j] = sum
     }
-  }
   return covariance
 }

@@ -8,7 +8,7 @@ import { add, apply, cross, dot, type Mat3, norm, scale, subtract, unit, type Ve
 import { focalPxOf35, type PhotoPoint } from './camera'
 import type { FitBase } from './fit-state'
 import { markerMiddle } from './printed-strip-design'
-import type { SeenMarker } from './printed-strip-solve'
+import type { SeenMarker } from './printed-strip-corners'
 import { type StripPlacement, type StripSeat, wrappedPoint } from './printed-strip-wrap'
 
 /** 35 mm equivalents tried where the focal length is not known: from a phone's main camera to a close crop. */

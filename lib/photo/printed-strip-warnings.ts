@@ -83,6 +83,17 @@ function gapWords(gapMm: number): string {
   return gapMm >= 0 ? `a gap of ${gapMm.toFixed(1)} mm` : `an overlap of ${(-gapMm).toFixed(1)} mm`
 }
 
+/** Hand picks that do not go with the strip: of all photographs, since it takes its place on the journal from them. */
+export function picksAgainst(photoIds: readonly string[], turnedFits: boolean): Warning {
+  const where = `in ${photoIds.join(', ')}`
+  return {
+    code: 'strip-disagrees',
+    text: turnedFits
+      ? `The strip lies the other way round than the set-up says: the hand picks ${where} go with its other edge to the front. Look where it says FRONT, and change the set-up or the strip.`
+      : `The hand picks ${where} contradict the strip, which takes its place on the journal from them. Look at the picks again, and whether the edge printed FRONT lies where the set-up says.`,
+  }
+}
+
 /** Null where codes and strip agree. */
 export function stripDisagrees(
   journal: Journal,
