@@ -30,7 +30,7 @@ export type Candidate = {
 export type SuggestProgress = (done: number, of: number) => void
 
 /** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
-export const leastScore = 0.4
+export const leastScore: Record<Lighting, number> = { white: 0.4, ultraviolet: 0.5 }
 const limits: Record<Lighting, RidgeLimits> = {
   white: { begin: 4, goOn: 1.9, leastPlaces: 20 },
   ultraviolet: { begin: 4.5, goOn: 2.5, leastPlaces: 16 },
@@ -72,7 +72,7 @@ export async function suggestMarks(
       const { paths, features, scene } = candidatePaths(journal, surface, grid, strips[lighting], lighting)
       paths.forEach((path, i) => {
         const score = scoreOf(trees, features[i])
-        if (score >= leastScore) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
+        if (score >= leastScore[lighting]) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
       })
     }
     onProgress(views.length + (lighting === 'white' ? 2 : 1), steps)
