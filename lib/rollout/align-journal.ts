@@ -14,6 +14,7 @@ import type { LensData } from '../photo/lens-priors'
 import { type PlacedCloseUp, placeCloseUp, placedMap } from '../photo/place-close-up'
 import { halfGrey, textureOf } from '../photo/texture'
 import { alignmentStrip } from './alignment-strip'
+import { bestKernel } from './best-kernel'
 import { closeUpLevels } from './close-up-levels'
 import { filletStrip } from './fillet-strip'
 import type { Picture } from './picture'
@@ -54,12 +55,13 @@ export async function alignJournal(
 ): Promise<Map<string, Result<Fit, FitFailure>>> {
   const { beside, closeUps } = photosToAlign(photos)
   const surface = surfaceOf(journal)
+  const kernel = await bestKernel()
   const of = beside.length + closeUps.length
   const entries: AlignmentEntry[] = []
   for (const [i, { photo, lens, outcome }] of beside.entries()) {
     const picture = await pictureOf(photo)
     if (outcome.ok && picture) {
-      const grey = alignmentStrip(surface, { picture, camera: outcome.value.camera, ignore: photo.ignore })
+      const grey = alignmentStrip(surface, { picture, camera: outcome.value.camera, ignore: photo.ignore }, kernel)
       let coarse = grey
       while (closeUps.length > 0 && coarse.pxPerMm > mostCoarsePxPerMm) coarse = halfGrey(coarse)
       entries.push({

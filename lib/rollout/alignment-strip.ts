@@ -2,6 +2,7 @@
 import { axialOfS, type Surface } from '../journal/surface'
 import { cameraPlace } from '../photo/camera'
 import type { GreyStrip } from '../photo/texture'
+import type { Kernel } from './kernel'
 import { type RolloutView, rollout } from './rollout'
 
 /** Around the turn; a power of two, as the comparison by Fourier transforms wants it. */
@@ -11,10 +12,10 @@ const glareGrey = 235
 /** Beside a tangent line the light of the fillet begins. */
 const marginMm = 0.5
 
-export function alignmentStrip(surface: Surface, view: RolloutView): GreyStrip {
+export function alignmentStrip(surface: Surface, view: RolloutView, kernel: Kernel): GreyStrip {
   const pxPerMm = stripWidth / (2 * Math.PI * surface.radius)
   const size = { width: stripWidth, height: 8 * Math.round((surface.totalS * pxPerMm) / 8) }
-  const map = rollout(surface, [view], size)
+  const map = rollout(surface, [view], size, { kernel })
   const place = cameraPlace(view.camera)
   const towards = Math.atan2(place[1], place[0])
   const grey = new Float32Array(size.width * size.height)

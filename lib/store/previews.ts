@@ -5,6 +5,9 @@ import { decodeHeic } from './heic'
 import type { PhotoStorage } from './photo-storage'
 import { largestPixels, type Mime } from './picture-reader'
 
+// what libvips would keep of pictures read once costs tens of megabytes
+sharp.cache(false)
+
 /** Widths in px that a page may ask for; `full` keeps the original's own. */
 export const previewWidths = ['320', '800', '1600', '2400', 'full'] as const
 export type PreviewWidth = (typeof previewWidths)[number]

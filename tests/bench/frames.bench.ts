@@ -49,8 +49,10 @@ try {
   if (!answer.ok) throw new Error(`${answer.status}: ${await answer.text()}`)
   const imported = (await answer.json()) as { document: { shaft: { id: string } } }
   const page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage()
+  // what the transform to JavaScript wraps around functions is not known in the page
+  await page.addInitScript('globalThis.__name = (of) => of')
   await page.addInitScript(watch)
-  await page.goto(`${program.url}/shafts/${imported.document.shaft.id}`)
+  await page.goto(`${program.url}/shafts/${imported.document.shaft.id}/bench`)
   await page.getByRole('application', { name: /Rollout/ }).waitFor()
   // until nothing has been under way for a while
   for (let quiet = 0; quiet < 12; ) {
