@@ -11,7 +11,7 @@ import { thinnedPath } from '../../../lib/trace/thinned-path'
 
 describe('marks suggested from photographs under ultraviolet', () => {
   it('find most of what glows, and little else', async () => {
-    const set = shopSet(52, { photos: 0, closeUps: 0, ultraviolet: 3, scale: 0.6 })
+    const set = shopSet(81, { photos: 0, closeUps: 0, ultraviolet: 1, scale: 0.6 })
     const { truth, found, features, girth } = await setCandidates(set, 'ultraviolet')
     const kept = found.flatMap((line, i) => {
       const score = scoreOf(ultravioletTrees, features[i])
