@@ -11,7 +11,12 @@ import type { TurnMatch } from './turn-graph'
 export const filletColumns = 1440
 
 /** Rows at these meridian arcs, columns around a whole turn in the photograph's own frame; NaN where nothing is seen. */
-export type FilletStrip = { rows: readonly number[]; grey: Float32Array }
+export type FilletStrip = {
+  rows: readonly number[]
+  grey: Float32Array
+  /** Cosine of the angle between view and normal: what is seen at grazing angles is placed worst. */
+  facing: Float32Array
+}
 export type FilletView = { strip: FilletStrip; facing: number }
 export type FilletPair = TurnMatch & { ties: TiePatch[] }
 
@@ -35,7 +40,7 @@ export function filletPairs(surface: Surface, views: readonly (FilletView | null
       const [a, b] = [flat[first], flat[second]]
       const [from, to] = [views[first], views[second]]
       if (!a || !b || !from || !to || !wanted(first, second)) continue
-      const match = bestTurn(a, b, from.strip.rows.length, from.facing - to.facing)
+      const match = bestTurn(a, b, from.strip, to.strip, from.facing - to.facing)
       if (match) pairs.push({ first, second, ...match, ties: tiesOf(surface, from.strip, to.strip, match.turn) })
     }
   }
@@ -63,13 +68,13 @@ function withoutMean({ rows, grey }: FilletStrip): Float32Array {
 }
 
 /** `standpoint`: the turn at which both look from the same place, radians. */
-function bestTurn(a: Float32Array, b: Float32Array, rows: number, standpoint: number): { turn: number; strength: number } | null {
+function bestTurn(a: Float32Array, b: Float32Array, first: FilletStrip, second: FilletStrip, standpoint: number): { turn: number; strength: number } | null {
   const correlations = new Float64Array(filletColumns)
   const strengths = new Float64Array(filletColumns)
   for (let shift = 0; shift < filletColumns; shift++) {
     const turn = (-shift / filletColumns) * 2 * Math.PI
     if (Math.abs(wrapped(turn - standpoint)) < (leastTurnDeg * Math.PI) / 180) continue
-    const { correlation, places } = correlationAt(a, b, rows, shift)
+    const { correlation, places } = correlationAt(a, b, first, second, shift)
     correlations[shift] = correlation
     strengths[shift] = places >= leastPlaces ? correlation * Math.sqrt(places) : 0
   }
@@ -90,18 +95,26 @@ function bestTurn(a: Float32Array, b: Float32Array, rows: number, standpoint: nu
 }
 
 /** Place i of the first lies on place i + shift of the second. */
-function correlationAt(a: Float32Array, b: Float32Array, rows: number, shift: number): { correlation: number; places: number } {
+function correlationAt(
+  a: Float32Array,
+  b: Float32Array,
+  first: FilletStrip,
+  second: FilletStrip,
+  shift: number,
+): { correlation: number; places: number } {
   let [ab, aa, bb, places] = [0, 0, 0, 0]
-  for (let row = 0; row < rows; row++) {
+  for (let row = 0; row < first.rows.length; row++) {
     const start = row * filletColumns
     for (let i = 0; i < filletColumns; i++) {
       const x = a[start + i]
       const other = i + shift
-      const y = b[start + (other < filletColumns ? other : other - filletColumns)]
+      const at = start + (other < filletColumns ? other : other - filletColumns)
+      const y = b[at]
       if (Number.isNaN(x) || Number.isNaN(y)) continue
-      ab += x * y
-      aa += x * x
-      bb += y * y
+      const weight = first.facing[start + i] * second.facing[at]
+      ab += weight * x * y
+      aa += weight * x * x
+      bb += weight * y * y
       places++
     }
   }

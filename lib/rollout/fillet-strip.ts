@@ -19,6 +19,7 @@ export function filletStrip(surface: Surface, { picture, camera, ignore }: Rollo
   }
   if (rows.length === 0) return null
   const grey = new Float32Array(rows.length * filletColumns).fill(Number.NaN)
+  const facing = new Float32Array(grey.length)
   const outlines = outlinesOf(ignore)
   const point = emptyPointView()
   const { width, height, channels, data } = picture
@@ -40,7 +41,8 @@ export function filletStrip(surface: Surface, { picture, camera, ignore }: Rollo
         }
       }
       grey[row * filletColumns + i] = sum / 9
+      facing[row * filletColumns + i] = point.cosIncidence
     }
   })
-  return { rows, grey }
+  return { rows, grey, facing }
 }

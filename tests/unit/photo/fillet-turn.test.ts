@@ -43,7 +43,7 @@ function seen(of: (column: number, row: number) => number, facingDeg: number, tu
       grey[row * filletColumns + own] = of(i, row) + 3 * noise.normal()
     }
   }
-  return { rows, grey }
+  return { rows, grey, facing: grey.map(() => 0.2) }
 }
 
 const radians = (deg: number) => (deg * Math.PI) / 180
