@@ -11,6 +11,7 @@ import type { Mark } from '@/lib/model/mark'
 import type { Photo } from '@/lib/model/photo'
 import { coverageOf } from '@/lib/photo/coverage'
 import type { Fit } from '@/lib/photo/cylinder-fit'
+import { leftOutOf } from '@/lib/photo/left-out'
 import type { BenchDocument, Row } from './document'
 import { markLetter } from './mark-names'
 
@@ -82,7 +83,7 @@ export function rolledOut(model: JournalModel): { row: Row<Photo>; fit: Fit }[] 
 
 /** What no trusted photograph shows well. */
 export function unseenOf(model: JournalModel): UnseenCells {
-  const views = rolledOut(model).flatMap(({ row, fit }) => (fit.trusted ? [{ camera: fit.camera, ignore: row.value.ignore }] : []))
+  const views = rolledOut(model).flatMap(({ row, fit }) => (fit.trusted ? [{ camera: fit.camera, ignore: leftOutOf(row.value, fit) }] : []))
   return unseenCells(coverageOf(model.surface, model.row.value.oilHoles, views).grid)
 }
 

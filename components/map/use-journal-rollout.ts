@@ -5,6 +5,7 @@ import { type JournalModel, rolledOut } from '@/components/editor/bench-model'
 import { valueStore } from '@/components/editor/value-store'
 import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import { rolloutSize } from '@/lib/rollout/rollout'
+import { leftOutOf } from '@/lib/photo/left-out'
 import { openRolloutClient, type RolloutClient } from '@/lib/rollout/rollout-client'
 import { drawStripe } from './draw-stripe'
 import type { MapPicture, PictureStore } from './map-ground'
@@ -123,7 +124,7 @@ async function layOut(desk: Desk, model: JournalModel, signal: AbortSignal, pict
     views.map(({ row }) => row.value.id),
   )
   // those that were not read yet are left out by the worker
-  const order = views.map(({ row, fit }) => ({ photoId: row.id, camera: fit.camera, ignore: row.value.ignore }))
+  const order = views.map(({ row, fit }) => ({ photoId: row.id, camera: fit.camera, ignore: leftOutOf(row.value, fit) }))
   const render = async () => {
     const context = canvas.getContext('2d')
     await desk.client.render({ surface: model.surface, views: order, size, sampling, sources: true }, (stripe) => {

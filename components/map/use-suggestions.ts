@@ -10,6 +10,7 @@ import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import { type MapPoint, sOfAxial } from '@/lib/journal/surface'
 import { markSchema } from '@/lib/model/mark'
 import type { Candidate } from '@/lib/trace/suggest'
+import { leftOutOf } from '@/lib/photo/left-out'
 import type { FromSuggester, ToSuggester } from '@/lib/trace/suggest-messages'
 
 export type Suggestion = Candidate & { key: string; vertices: readonly MapPoint[] }
@@ -128,7 +129,7 @@ function lookForMarks(model: JournalModel, tell: (message: End) => void): { stop
   say({
     say: 'begin',
     journal: model.row.value,
-    views: views.map(({ row, fit }) => ({ camera: fit.camera, ignore: row.value.ignore.map((outline) => [...outline]) })),
+    views: views.map(({ row, fit }) => ({ camera: fit.camera, ignore: leftOutOf(row.value, fit).map((outline) => [...outline]) })),
   })
   return { stop }
 }

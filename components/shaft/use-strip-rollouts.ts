@@ -5,6 +5,7 @@ import { type JournalModel, rolledOut } from '@/components/editor/bench-model'
 import { drawStripe } from '@/components/map/draw-stripe'
 import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import type { Fit } from '@/lib/photo/cylinder-fit'
+import { leftOutOf } from '@/lib/photo/left-out'
 import { rolloutSize } from '@/lib/rollout/rollout'
 import { openRolloutClient } from '@/lib/rollout/rollout-client'
 
@@ -71,7 +72,7 @@ async function layOut(
   )
   if (signal.aborted) return null
   const order = views.flatMap(({ row, fit }, index) =>
-    read[index] ? [{ photoId: row.id, camera: fit.camera, ignore: row.value.ignore }] : [],
+    read[index] ? [{ photoId: row.id, camera: fit.camera, ignore: leftOutOf(row.value, fit) }] : [],
   )
   await client.render({ surface: model.surface, views: order, size }, (stripe) => drawStripe(context, stripe)).catch(() => {})
   return canvas

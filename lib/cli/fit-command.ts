@@ -78,9 +78,10 @@ Exit 1 where the handles give no fit and neighbours cannot place the photo; the 
   },
 }
 
-function stripPart({ markers, ...place }: StripOfFit) {
+function stripPart({ markers, outlines, ...place }: StripOfFit) {
   return {
     ...place,
+    outlinesPx: outlines.map((outline) => outline.map(({ u, v }) => [u, v])),
     markers: markers.map(({ id, corners, predicted }) => ({
       id,
       cornersPx: corners.map(({ u, v }) => [u, v]),

@@ -11,6 +11,7 @@ import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
 import { coverageOf } from '../photo/coverage'
 import type { Fit } from '../photo/cylinder-fit'
+import { leftOutOf } from '../photo/left-out'
 import { photosToRoll } from '../rollout/photos-to-roll'
 import { type RolloutSize, rolloutSize } from '../rollout/rollout'
 import { type PhotoToRead, rolloutInThreads } from '../store/rollout-threads'
@@ -48,7 +49,7 @@ export async function rolloutOf(
   const { used, leftOut } = await sortPhotos(file, journal, say)
   for (const { id, reason } of leftOut) say(`photo ${id} is left out: ${reason}`)
   if (used.length === 0) throw new CommandFailed(`journal ${journalId} has no photograph that can be rolled out; nothing was written.`)
-  const views = used.map(({ photo, fit, read }): PhotoToRead => ({ read, camera: fit.camera, ignore: photo.ignore }))
+  const views = used.map(({ photo, fit, read }): PhotoToRead => ({ read, camera: fit.camera, ignore: leftOutOf(photo, fit) }))
   const map = await rolloutInThreads(surface, views, size, 'bicubic', {
     onProgress: (done, of) => say(`rolling out ${journalId}: ${Math.floor((100 * done) / of)} %`),
   })

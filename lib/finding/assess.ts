@@ -10,6 +10,7 @@ import type { Result } from '../model/result'
 import { coverageOf } from '../photo/coverage'
 import { type Fit, type FitFailure, fitPhoto, type StripOfFit } from '../photo/cylinder-fit'
 import { failureText } from '../photo/fit-failure-text'
+import { leftOutOf } from '../photo/left-out'
 import type { LensData } from '../photo/lens-priors'
 import { type FoundCodes, stripEntries } from '../photo/printed-strip-fit'
 import { fitStripPhotos } from '../photo/printed-strip-result'
@@ -114,7 +115,7 @@ function assessJournal(inspection: Inspection, journal: Journal, fits: ReadonlyM
   })
   const views = inspection.photos.flatMap((photo) => {
     const fit = photo.journalId === journal.id ? fitOf(fits, photo.id) : null
-    return fit?.trusted && fit.rollKnown && fit.slideKnown ? [{ camera: fit.camera, ignore: photo.ignore }] : []
+    return fit?.trusted && fit.rollKnown && fit.slideKnown ? [{ camera: fit.camera, ignore: leftOutOf(photo, fit) }] : []
   })
   const { coverage } = coverageOf(surface, journal.oilHoles, views)
   const concern: JournalConcern = worstConcern(marks.map((m) => m.concern))

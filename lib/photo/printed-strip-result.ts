@@ -15,6 +15,7 @@ import { type Measured, measure } from './observation'
 import { chiSquare99 } from './quantiles'
 import { markerCorners } from './printed-strip-design'
 import { type EntrySight, entrySight, seatOf, type StripEntry, type StripJoint, solveTogether } from './printed-strip-fit'
+import { stripOutlines } from './printed-strip-outline'
 import { noiseOf } from './printed-strip-sight'
 import { jointWarnings, noReference, noStrip, picksAgainst, scaleUnsure, stripDisagrees } from './printed-strip-warnings'
 import { seenPlace, wrappedPoint } from './printed-strip-wrap'
@@ -32,9 +33,7 @@ export function fitStripPhotos(journal: Journal, entries: readonly StripEntry[])
     const fit = joint && at >= 0 ? stripFit(journal, joint, at, contradiction) : null
     fits.set(
       photo.id,
-      fit
-        ? done(fit)
-        : withoutStrip(journal, photo, lens, seat === null ? 'no-design' : sight.state === 'fits' ? 'no-camera' : sight.state),
+      fit ? done(fit) : withoutStrip(journal, photo, lens, seat === null ? 'no-design' : sight.state === 'fits' ? 'too-few' : sight.state),
     )
   }
   return fits
@@ -177,6 +176,7 @@ function stripOf({ seat, solution, photos, turnFrom, slideFrom }: StripJoint, at
         return seen ? { u: seen.u, v: seen.v } : corners[i]
       }),
     })),
+    outlines: stripOutlines(seat, placement, state),
     scale: placement.scale,
     skewMm: placement.skew,
     frontEdgeMm: slideFrom === null ? null : placement.frontEdge,

@@ -9,7 +9,7 @@ const wrongScale = 0.012
 /** Where photographs of the seam fix the scale, this is enough to say so. */
 const openSeam = { scale: 0.005, sigma: 0.0008 }
 
-export function noStrip(why: 'no-picture' | 'not-seen' | 'another-strip' | 'no-camera' | 'no-design'): Warning {
+export function noStrip(why: 'no-picture' | 'not-seen' | 'too-few' | 'another-strip' | 'no-camera' | 'no-design'): Warning {
   switch (why) {
     case 'no-picture':
       return {
@@ -20,6 +20,11 @@ export function noStrip(why: 'no-picture' | 'not-seen' | 'another-strip' | 'no-c
       return {
         code: 'strip-not-found',
         text: 'No code of the printed strip was found in this picture. Photograph it nearer or sharper, without glare on the paper, or pick handles.',
+      }
+    case 'too-few':
+      return {
+        code: 'strip-not-found',
+        text: 'Too few codes of the printed strip are seen to fix the view. Photograph it so that three or more show, or pick handles.',
       }
     case 'another-strip':
       return {

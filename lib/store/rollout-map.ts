@@ -3,6 +3,7 @@ import sharp from 'sharp'
 import { surfaceOf } from '../journal/surface'
 import { AppError, badInput } from '../model/app-error'
 import type { ShaftDocument } from '../model/rows'
+import { leftOutOf } from '../photo/left-out'
 import { photosToRoll } from '../rollout/photos-to-roll'
 import { rolloutSize } from '../rollout/rollout'
 import { alignedFits } from './alignments'
@@ -47,7 +48,7 @@ export async function rolloutPng(
   }
   const photos = used.flatMap(({ photo, fit }): PhotoToRead[] => {
     const file = files.get(photo.id)
-    return file ? [{ camera: fit.camera, ignore: photo.ignore, read: () => uprightPixels(storage, file) }] : []
+    return file ? [{ camera: fit.camera, ignore: leftOutOf(photo, fit), read: () => uprightPixels(storage, file) }] : []
   })
   const map = await rolloutInThreads(surface, photos, size, 'bicubic', { stopped })
   return (
