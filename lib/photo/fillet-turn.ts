@@ -68,7 +68,13 @@ function withoutMean({ rows, grey }: FilletStrip): Float32Array {
 }
 
 /** `standpoint`: the turn at which both look from the same place, radians. */
-function bestTurn(a: Float32Array, b: Float32Array, first: FilletStrip, second: FilletStrip, standpoint: number): { turn: number; strength: number } | null {
+function bestTurn(
+  a: Float32Array,
+  b: Float32Array,
+  first: FilletStrip,
+  second: FilletStrip,
+  standpoint: number,
+): { turn: number; strength: number } | null {
   const correlations = new Float64Array(filletColumns)
   const strengths = new Float64Array(filletColumns)
   for (let shift = 0; shift < filletColumns; shift++) {
