@@ -22,11 +22,15 @@ port.on('message', (message: ToThread) => {
 
 async function answer(message: ToThread): Promise<FromThread> {
   const ready = await kernel
-  if (message.say === 'begin') {
+  if (message.say === 'prepare') {
     const { surface, photos, size, sampling } = message
-    whole = { ...size, rgba: new Uint8ClampedArray(message.map), sources: null }
-    job = rolloutJob(surface, photos, size, { sampling })
-    stripes = message.stripes.map((stripe) => ({ ...stripe, sums: ready.sums(size.width, stripe.rows, false) }))
+    return { say: 'prepared', job: rolloutJob(surface, photos, size, { sampling }) }
+  }
+  if (message.say === 'begin') {
+    job = message.job
+    const { width, height } = job.grid
+    whole = { width, height, rgba: new Uint8ClampedArray(message.map), sources: null }
+    stripes = message.stripes.map((stripe) => ({ ...stripe, sums: ready.sums(width, stripe.rows, false) }))
     return { say: 'ready' }
   }
   if (!job) throw new Error('no rollout has begun')

@@ -7,24 +7,25 @@ import { Worker } from 'node:worker_threads'
 import type { Surface } from '../journal/surface'
 import type { Sampling } from '../rollout/kernel'
 import { coarseHalvings, coarsePicture, type Picture } from '../rollout/picture'
-import { type Rollout, type RolloutPhoto, type RolloutSize, type RolloutView, type Stripe, stripesOf } from '../rollout/rollout'
+import {
+  type Rollout,
+  type RolloutJob,
+  type RolloutPhoto,
+  type RolloutSize,
+  type RolloutView,
+  type Stripe,
+  stripesOf,
+} from '../rollout/rollout'
 
 export type PhotoToRead = Omit<RolloutView, 'picture'> & { read: () => Promise<Picture> }
 
 export type ToThread =
-  | {
-      say: 'begin'
-      surface: Surface
-      photos: RolloutPhoto[]
-      size: RolloutSize
-      sampling: Sampling
-      stripes: Stripe[]
-      map: SharedArrayBuffer
-    }
+  | { say: 'prepare'; surface: Surface; photos: RolloutPhoto[]; size: RolloutSize; sampling: Sampling }
+  | { say: 'begin'; job: RolloutJob; stripes: Stripe[]; map: SharedArrayBuffer }
   | { say: 'add'; index: number; picture: Picture }
   | { say: 'finish' }
 
-export type FromThread = { say: 'ready' } | { say: 'failed'; message: string }
+export type FromThread = { say: 'prepared'; job: RolloutJob } | { say: 'ready' } | { say: 'failed'; message: string }
 
 const threads = 2
 /** Pixels of the map whose sums are held at a time, 16 bytes each. */
@@ -56,13 +57,13 @@ export async function rolloutInThreads(
   const desks = Array.from({ length: threads }, openThread)
   const share = sharedDesk()
   try {
+    // once, in one thread: exposures are compared there
+    const prepared = await ask(desks[0], { say: 'prepare', surface, photos: known, size, sampling })
+    if (prepared.say !== 'prepared') throw new Error(`asked to prepare, a rollout thread said ${prepared.say}`)
     for (const band of bands) {
       await askAll(desks, (k) => ({
         say: 'begin',
-        surface,
-        photos: known,
-        size,
-        sampling,
+        job: prepared.job,
         stripes: band.filter((_, i) => i % threads === k),
         map,
       }))
