@@ -5,10 +5,9 @@
  * shows no sides its whole view, with the sigmas that follow.
  */
 import { type MapPoint, type Surface, surfaceOf, surfacePoint } from '../journal/surface'
-import { multiply, rotationOf } from '../journal/vector'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
-import { type Camera, cameraPlace, project } from './camera'
+import { type Camera, cameraPlace, project, turnedCamera } from './camera'
 import type { Fit } from './cylinder-fit'
 import { filletPairs, type FilletStrip } from './fillet-turn'
 import { baseOf, unknownIndex } from './fit-state'
@@ -24,13 +23,13 @@ import { type TextureStrip, wholeTurn } from './texture'
 import type { TiePatch } from './tie-points'
 import { solveTurns } from './turn-graph'
 
-/** `coarse`: texture that close-ups are looked for by; null where none is to be placed. */
+/** `coarse`: texture that photographs which match no neighbour are looked for by. */
 export type AlignmentEntry = {
   photo: Photo
   lens: LensData | null
   fit: Fit
   strip: TextureStrip
-  coarse: TextureStrip | null
+  coarse: TextureStrip
   /** Compared where the strips match nowhere; null where the journal has no fillet. */
   fillets: FilletStrip | null
 }
@@ -65,7 +64,7 @@ export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]):
     const turn = turns[i]
     if (turn === null) return
     place.set(i, placed.length)
-    placed.push({ ...entry, turn, camera: turned(entry.fit.camera, turn) })
+    placed.push({ ...entry, turn, camera: turnedCamera(entry.fit.camera, turn) })
   })
   const neighbours: number[][] = placed.map(() => [])
   const ties = kept.flatMap((pair) => {
@@ -100,7 +99,7 @@ export function alignFits(
   { journal, surface, placed, ties, neighbours }: LaidPhotos,
   closeUps: readonly PlacedCloseUp[],
 ): Map<string, Fit> {
-  const users = [...placed, ...closeUps.map(({ photo, lens }) => ({ photo, lens, fit: null }))]
+  const users = [...placed, ...closeUps.map(({ photo, lens, own }) => ({ photo, lens, fit: own }))]
   const lenses = sharedLenses(users)
   const tasks = [...placed.map((entry) => taskOf(journal, surface, entry)), ...closeUps.map(({ joint }) => joint.task)].map((task, i) =>
     withSharedPriors(task, i, lenses),
@@ -119,11 +118,12 @@ export function alignFits(
     const refined = refinedFit(photo, photos[i], solution, i, { senseKnown: fit.senseKnown, ties: all })
     fits.set(photo.id, fit.rollKnown ? refined : { ...refined, warnings: [...refined.warnings, borrowedRoll(names, refined.sigmas)] })
   })
-  closeUps.forEach(({ photo, ties: found }, k) => {
+  closeUps.forEach(({ photo, own, ties: found }, k) => {
     const i = placed.length + k
     const names = placed.flatMap((entry, at) => (found[at].length > 0 ? [entry.photo.id] : []))
     const refined = refinedFit(photo, photos[i], solution, i, { senseKnown: true, ties: all })
-    fits.set(photo.id, { ...refined, warnings: [...refined.warnings, placedByNeighbours(names, refined.sigmas)] })
+    const lent = own?.trusted ? borrowedRoll(names, refined.sigmas) : placedByNeighbours(names, refined.sigmas)
+    fits.set(photo.id, own?.trusted && own.rollKnown ? refined : { ...refined, warnings: [...refined.warnings, lent] })
   })
   return fits
 }
@@ -145,7 +145,7 @@ function closeUpTies(surface: Surface, placed: LaidPhotos['placed'], { ties, rol
   return ties.flatMap((patches, i) =>
     patches.flatMap(({ inFirst, inSecond, information }: TiePatch): Tie[] => {
       const { fit, strip, turn } = placed[i]
-      const firstPixel = seenAt(surface, turned(fit.camera, wholeTurn(strip, turn)), inFirst)
+      const firstPixel = seenAt(surface, turnedCamera(fit.camera, wholeTurn(strip, turn)), inFirst)
       const secondPixel = seenAt(surface, rolledWith, inSecond)
       return firstPixel && secondPixel
         ? [{ first: { photo: i, pixel: firstPixel }, second: { photo: closeUp, pixel: secondPixel }, information }]
@@ -162,11 +162,6 @@ function facingOf(camera: Camera): number {
 
 function seenAt(surface: Surface, camera: Camera, at: MapPoint) {
   return project(camera, surfacePoint(surface, at))
-}
-
-/** The camera when a turn is added to the photograph's own angles. */
-function turned(camera: Camera, turn: number): Camera {
-  return { ...camera, rotation: multiply(camera.rotation, rotationOf([0, 0, -turn])) }
 }
 
 function taskOf(journal: Journal, surface: Surface, { photo, lens, fit }: AlignmentEntry): FitTask {

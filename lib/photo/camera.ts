@@ -4,7 +4,7 @@
  * calibration", 1971, in the form that photogrammetry libraries share). x right, y down, z forward.
  */
 import type { Mat3, Vec3 } from '../journal/vector'
-import { apply, applyTransposed, scale } from '../journal/vector'
+import { apply, applyTransposed, multiply, rotationOf, scale } from '../journal/vector'
 
 /** A place in a photograph, px from the top-left corner of the top-left pixel, after EXIF orientation. */
 export type PhotoPoint = { u: number; v: number }
@@ -43,6 +43,11 @@ export function pixelRay(camera: Camera, pixel: PhotoPoint): { origin: Vec3; dir
   const [x, y] = undistorted(camera, pixel)
   const k = 1 / Math.sqrt(x * x + y * y + 1)
   return { origin: cameraPlace(camera), direction: applyTransposed(camera.rotation, [x * k, y * k, k]) }
+}
+
+/** The camera when a turn about the shaft, radians, is added to the angles of what it sees. */
+export function turnedCamera(camera: Camera, turn: number): Camera {
+  return { ...camera, rotation: multiply(camera.rotation, rotationOf([0, 0, -turn])) }
 }
 
 /** The camera's centre in the journal frame, mm. */

@@ -8,7 +8,9 @@ import { agreeingTies } from './agreeing-ties'
 import { type CloseUpView, closeUpStrip, photoPxPerMm } from './close-up-strip'
 import { coarseTexture } from './close-up-search'
 import { baseOf, stateAt, unknownCount } from './fit-state'
+import type { ContourSigns } from './fit-task'
 import { type JointPhoto, solveJointly, type Tie } from './joint-fit'
+import { measure } from './observation'
 import { fineTexture, type TextureScale, type TextureStrip, textureOf } from './texture'
 import { comparablePatches, fineTies, type TiePatch, type TieSearch, tiePatches } from './tie-points'
 import { pixelToMap } from './unproject'
@@ -43,11 +45,13 @@ export function refineCloseUp(surface: Surface, view: CloseUpView, start: JointP
     photo = photo && tightened(surface, view, photo, step)
   }
   if (!photo) return null
-  const last = tiesNow(surface, view, photo, { ...fine, roomMm: 0.3 })
+  const last = tiesNow(surface, view, photo, { ...fine, roomMm: settledRoomMm })
   return { photo, ties: last.map(({ agreeing }) => agreeing), tried: last.map(({ tried }) => tried) }
 }
 
 const leastTies = 5
+/** Once drawn tight, patches that found the same steel agree to this; those that found something else lie anywhere in the window. */
+const settledRoomMm = 0.18
 
 function tightened(surface: Surface, view: CloseUpView, photo: JointPhoto, step: Step): JointPhoto | null {
   const camera = cameraOf(photo)
@@ -57,8 +61,27 @@ function tightened(surface: Surface, view: CloseUpView, photo: JointPhoto, step:
     const pixel = project(camera, surfacePoint(surface, patch.inSecond))
     return pixel ? [{ first: { photo: null, place: patch.inFirst }, second: { photo: 0, pixel }, information: patch.information }] : []
   })
-  const solved = solveJointly(surface, [photo], held)
-  return solved && { ...photo, base: baseOf(solved.states[0].camera, solved.states[0].surface) }
+  const facing = { ...photo, contourSigns: likelySigns(photo) }
+  const solved = solveJointly(surface, [facing], held)
+  return solved && { ...facing, base: baseOf(solved.states[0].camera, solved.states[0].surface) }
+}
+
+/** Points of a side belong to the contour that they lie nearer to. */
+function likelySigns({ task, base, contourSigns }: JointPhoto): ContourSigns {
+  const state = stateAt(base, new Float64Array(unknownCount))
+  const missed = (list: 0 | 1, sign: 1 | -1) => {
+    let sum = 0
+    for (const o of task.observations) {
+      if (o.type === 'contour' && o.list === list)
+        sum += Math.abs(measure(state, o, [sign, sign])?.residualsPx[0] ?? Number.POSITIVE_INFINITY)
+    }
+    return sum
+  }
+  const signOf = (list: 0 | 1): 1 | -1 => {
+    const [plus, minus] = [missed(list, 1), missed(list, -1)]
+    return plus === minus ? contourSigns[list] : plus < minus ? 1 : -1
+  }
+  return [signOf(0), signOf(1)]
 }
 
 function cameraOf({ base }: JointPhoto): Camera {

@@ -17,6 +17,7 @@ const smoothBins = 2
 /** A second direction counts where it reaches this share of the first; directions nearer than this are one. */
 const leastShare = 0.6
 const apartBins = 10
+const nearBins = 14
 
 export function layDirections({ width, height, grey }: GreyPicture): LayDirections {
   const magnitudes: number[] = []
@@ -48,6 +49,11 @@ function peaksOf(histogram: Float64Array): LayDirections {
   for (const bin of order) {
     if (histogram[bin] < leastShare * histogram[order[0]] || peaks.length === 2) break
     if (peaks.every((peak) => apart(peak, bin) >= apartBins)) peaks.push(bin)
+  }
+  // edges of highlights draw a peak aside: with two near each other the lay may lie between them
+  if (peaks.length === 2 && apart(peaks[0], peaks[1]) <= nearBins) {
+    const way = ((peaks[1] - peaks[0] + bins * 1.5) % bins) - bins / 2
+    peaks.push((peaks[0] + way / 2 + bins) % bins)
   }
   const mean = histogram.reduce((sum, value) => sum + value, 0) / bins
   return { axes: peaks.map((bin) => (bin / bins) * Math.PI), clearness: mean > 0 ? histogram[order[0]] / mean : 1 }

@@ -7,13 +7,13 @@ import type { Surface } from '../journal/surface'
 import type { Journal } from '../model/journal'
 import { defaultPickSigmaPx, type Photo } from '../model/photo'
 import { done, failed, type Result } from '../model/result'
-import type { Camera } from './camera'
+import { type Camera, turnedCamera } from './camera'
 import { closeUpCamera, type Lens } from './close-up-camera'
 import { type CloseUpReference, type Refined, refineCloseUp } from './close-up-refine'
-import { type CloseUpCandidate, closeUpCandidates } from './close-up-search'
+import { closeUpCandidates } from './close-up-search'
 import type { CloseUpView } from './close-up-strip'
-import type { NotPlaced } from './cylinder-fit'
-import { baseOf, stateAt, unknownCount, unknownIndex } from './fit-state'
+import type { Fit, NotPlaced } from './cylinder-fit'
+import { baseOf, type FitBase, stateAt, unknownCount, unknownIndex } from './fit-state'
 import { type FitTask, freeUnknowns } from './fit-task'
 import type { GreyLevel } from './grey-picture'
 import type { JointPhoto } from './joint-fit'
@@ -21,15 +21,26 @@ import { layDirections } from './lay-direction'
 import { type LensData, type LensPriors, lensPriors, type Prior } from './lens-priors'
 import { observationsOf } from './observation'
 import { outlinesOf } from './outline'
-import { type MapSpectra, mapSpectra } from './plane-correlation'
+import { correlationOverMap, type MapSpectra, mapSpectra } from './plane-correlation'
 import { meanTexture, type TextureStrip, turnedStrip } from './texture'
 import type { TiePatch } from './tie-points'
 
-export type CloseUp = { photo: Photo; lens: LensData | null; levels: readonly GreyLevel[] }
+/**
+ * `own`: where its own handles fix the view but for the angle about the shaft, that fit with its coarse texture; then only the angle is
+ * looked for.
+ */
+export type CloseUp = {
+  photo: Photo
+  lens: LensData | null
+  levels: readonly GreyLevel[]
+  own: { fit: Fit; coarse: TextureStrip } | null
+}
 
 export type PlacedCloseUp = {
   photo: Photo
   lens: LensData | null
+  /** Its own fit, where its handles give one. */
+  own: Fit | null
   joint: JointPhoto
   /** The camera that `inSecond` of the ties was rolled out with. */
   rolledWith: Camera
@@ -41,35 +52,40 @@ export type PlacedCloseUp = {
 export type PlacedMap = CloseUpReference & { surface: Surface; spectra: MapSpectra }
 
 /** `turn`: to be added to the strips' own angles, radians. */
-export function placedMap(
-  surface: Surface,
-  placed: readonly { strip: TextureStrip; coarse: TextureStrip | null; turn: number }[],
-): PlacedMap {
-  const coarse = meanTexture(placed.flatMap((one) => (one.coarse ? [turnedStrip(one.coarse, one.turn)] : [])))
+export function placedMap(surface: Surface, placed: readonly { strip: TextureStrip; coarse: TextureStrip; turn: number }[]): PlacedMap {
+  const coarse = meanTexture(placed.map((one) => turnedStrip(one.coarse, one.turn)))
   return { surface, coarse, spectra: mapSpectra(coarse), fine: placed.map(({ strip, turn }) => turnedStrip(strip, turn)) }
 }
 
 const candidatesTried = 6
-/** Patches that must agree with one photograph, of all that both show; and how broad they must lie, mm. */
-const leastAgreeing = 6
-const leastAgreeingShare = 0.5
+/**
+ * Patches that must agree with one photograph, and their share of all that both show: many of them, or most of few and half of those
+ * with all photographs together. A patch that holds no more than one edge finds its like in many places: it is the share that tells,
+ * not how much alike they are. Of wrong places tried on rendered journals the best had 6 of 16 with one photograph.
+ */
+const many = { agreeing: 10, share: 0.5 }
+const few = { agreeing: 6, share: 0.65, shareWithAll: 0.5 }
+/** How broad agreeing patches must lie, mm. */
 const leastBreadthMm = 5
 /** A second place with this share of the first one's agreeing patches leaves it open which is right. */
 const rivalShare = 0.5
 const leans = [
   [[0, 0]],
   [
-    [0.45, 0],
-    [-0.45, 0],
     [0, 0.45],
     [0, -0.45],
   ],
 ] as const
 const laySide = 400
+/** Of a view known but for its angle: how far its slide may be off, what share of it must lie on what the map shows, how far turns lie apart. */
+const slideRoomMm = 0.8
+const leastOverlap = 0.3
+const apartMm = 3
 
-export function placeCloseUp(journal: Journal, map: PlacedMap, { photo, lens, levels }: CloseUp): Result<PlacedCloseUp, NotPlaced> {
+export function placeCloseUp(journal: Journal, map: PlacedMap, closeUp: CloseUp): Result<PlacedCloseUp, NotPlaced> {
+  const { photo, lens, levels, own } = closeUp
   const { surface } = map
-  const priors = closeUpPriors(photo, lens, surface)
+  const priors = own ? lensPriors(photo, lens, surface) : closeUpPriors(photo, lens, surface)
   const task: FitTask = {
     observations: observationsOf(journal, photo.handles),
     priors,
@@ -77,17 +93,49 @@ export function placeCloseUp(journal: Journal, map: PlacedMap, { photo, lens, le
     pickSigmaPx: photo.pickSigmaPx ?? defaultPickSigmaPx(photo.width),
   }
   const view: CloseUpView = { levels, outlines: outlinesOf(photo.ignore) }
-  const start: Lens = { width: photo.width, height: photo.height, focalPx: priors.startFocalPx, k1: photo.k1 ?? 0 }
-  const lay = layDirections(levels.find(({ width, height }) => Math.max(width, height) <= laySide) ?? levels[levels.length - 1])
-  for (const lean of leans) {
-    const search = { surface, map: map.spectra, view, lens: start, lay, observations: task.observations, leans: lean }
-    const standing = closeUpCandidates(search, candidatesTried).flatMap((candidate) => refined(map, view, task, start, candidate))
+  for (const starts of own ? [turnsOf(map, own)] : startsOf(map, view, task, closeUp)) {
+    const standing = starts().flatMap((base) => {
+      const found = refineCloseUp(surface, view, { task, base, contourSigns: own?.fit.contourSigns ?? [1, -1] }, map)
+      return found && stands(surface, found) ? [found] : []
+    })
     const [best, second] = standing.sort((a, b) => agreeingIn(b) - agreeingIn(a))
     if (!best) continue
     if (second && agreeingIn(second) > rivalShare * agreeingIn(best) && !samePlace(surface, best, second)) return failed('ambiguous')
-    return done({ photo, lens, joint: best.photo, rolledWith: cameraOf(best.photo), ties: best.ties })
+    return done({ photo, lens, own: own?.fit ?? null, joint: best.photo, rolledWith: cameraOf(best.photo), ties: best.ties })
   }
   return failed('too-little-alike')
+}
+
+/** Square-on views over the whole map, then leaning ones. */
+function startsOf({ surface, spectra }: PlacedMap, view: CloseUpView, task: FitTask, { photo, levels }: CloseUp): (() => FitBase[])[] {
+  const start: Lens = { width: photo.width, height: photo.height, focalPx: task.priors.startFocalPx, k1: photo.k1 ?? 0 }
+  const lay = layDirections(levels.find(({ width, height }) => Math.max(width, height) <= laySide) ?? levels[levels.length - 1])
+  return leans.map((lean) => () => {
+    const search = { surface, map: spectra, view, lens: start, lay, observations: task.observations, leans: lean }
+    return closeUpCandidates(search, candidatesTried).map(({ pose }) => baseOf(closeUpCamera(surface, pose, start), surface))
+  })
+}
+
+/** A view known but for its angle about the shaft, at the turns at which its texture lies best on the map. */
+function turnsOf({ spectra }: PlacedMap, { fit, coarse }: NonNullable<CloseUp['own']>): () => FitBase[] {
+  return () => {
+    const { width, pxPerMm } = spectra.strip
+    const room = Math.ceil(slideRoomMm * pxPerMm)
+    const { correlation } = correlationOverMap(spectra, { texture: coarse, middleColumn: 0, middleRow: room }, leastOverlap)
+    const across = Array.from({ length: width }, (_, x) => {
+      let best = -1
+      for (let y = 0; y <= 2 * room; y++) best = Math.max(best, correlation[y * width + x])
+      return best
+    })
+    const apart = Math.ceil(apartMm * pxPerMm)
+    const order = [...across.keys()].filter((x) => across[x] > 0).sort((a, b) => across[b] - across[a])
+    const taken: number[] = []
+    for (const x of order) {
+      if (taken.length === candidatesTried) break
+      if (taken.every((one) => Math.min((x - one + width) % width, (one - x + width) % width) > apart)) taken.push(x)
+    }
+    return taken.map((x) => baseOf(turnedCamera(fit.camera, (x / width) * 2 * Math.PI), fit.surface))
+  }
 }
 
 /** Without EXIF a close-up may well be zoomed: twice the usual focal length, either half or double that (one sigma, from memory). */
@@ -104,15 +152,15 @@ function closeUpPriors(photo: Photo, lens: LensData | null, surface: Surface): L
   return { ...usual, startFocalPx, list: usual.list.map((one) => (one.unknown === unknownIndex.logFocal ? prior : one)) }
 }
 
-function refined(map: PlacedMap, view: CloseUpView, task: FitTask, lens: Lens, { pose }: CloseUpCandidate): Refined[] {
-  const base = baseOf(closeUpCamera(map.surface, pose, lens), map.surface)
-  const found = refineCloseUp(map.surface, view, { task, base, contourSigns: [1, -1] }, map)
-  return found && stands(map.surface, found) ? [found] : []
-}
-
 function stands(surface: Surface, { ties, tried }: Refined): boolean {
-  const convincing = ties.some((agreeing, i) => agreeing.length >= leastAgreeing && agreeing.length >= leastAgreeingShare * tried[i])
   const all = ties.flat()
+  const shareWithAll = all.length / tried.reduce((sum, count) => sum + count, 0)
+  const convincing = ties.some(({ length }, i) => {
+    const share = length / tried[i]
+    return (
+      (length >= many.agreeing && share >= many.share) || (length >= few.agreeing && share >= few.share && shareWithAll >= few.shareWithAll)
+    )
+  })
   if (!convincing) return false
   const from = all[0].inFirst.theta
   const around = all.map(({ inFirst }) => surface.radius * wrapped(inFirst.theta - from))

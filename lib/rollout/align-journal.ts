@@ -11,7 +11,7 @@ import { coarseTexture } from '../photo/close-up-search'
 import type { Fit, FitFailure, NotPlaced } from '../photo/cylinder-fit'
 import { notPlacedText } from '../photo/fit-failure-text'
 import type { LensData } from '../photo/lens-priors'
-import { type PlacedCloseUp, placeCloseUp, placedMap } from '../photo/place-close-up'
+import { type CloseUp, type PlacedCloseUp, placeCloseUp, placedMap } from '../photo/place-close-up'
 import { halfGrey, textureOf } from '../photo/texture'
 import { alignmentStrip } from './alignment-strip'
 import { bestKernel } from './best-kernel'
@@ -63,35 +63,39 @@ export async function alignJournal(
     if (outcome.ok && picture) {
       const grey = alignmentStrip(surface, { picture, camera: outcome.value.camera, ignore: photo.ignore }, kernel)
       let coarse = grey
-      while (closeUps.length > 0 && coarse.pxPerMm > mostCoarsePxPerMm) coarse = halfGrey(coarse)
+      while (coarse.pxPerMm > mostCoarsePxPerMm) coarse = halfGrey(coarse)
       entries.push({
         photo,
         lens,
         fit: outcome.value,
         strip: textureOf(grey),
         fillets: filletStrip(surface, { picture, camera: outcome.value.camera, ignore: photo.ignore }),
-        coarse: closeUps.length > 0 ? textureOf(coarse, coarseTexture) : null,
+        coarse: textureOf(coarse, coarseTexture),
       })
     }
     onProgress(i + 1, of)
   }
   const laid = layBeside(journal, entries)
   const outcomes = new Map<string, Result<Fit, FitFailure>>()
-  for (const { photo, fit } of entries)
-    if (laid.unmatched.includes(photo.id) && !fit.rollKnown)
-      outcomes.set(photo.id, done({ ...fit, warnings: [...fit.warnings, matchesNowhere] }))
   const placed: PlacedCloseUp[] = []
-  if (closeUps.length > 0 && laid.placed.length > 0) {
-    const map = placedMap(surface, laid.placed)
-    for (const [i, { photo, lens, outcome }] of closeUps.entries()) {
-      const picture = await pictureOf(photo)
-      if (picture) {
-        const place = placeCloseUp(journal, map, { photo, lens, levels: closeUpLevels(picture, photo.width) })
-        if (place.ok) placed.push(place.value)
-        else outcomes.set(photo.id, notPlaced(outcome, place.reason))
-      }
-      onProgress(beside.length + i + 1, of)
-    }
+  const loose = entries.filter(({ photo }) => laid.unmatched.includes(photo.id))
+  const map = loose.length + closeUps.length > 0 && laid.placed.length > 0 ? placedMap(surface, laid.placed) : null
+  const place = async (photo: Photo, lens: LensData | null, own: CloseUp['own']): Promise<NotPlaced | null> => {
+    if (!map) return 'too-little-alike'
+    const picture = await pictureOf(photo)
+    if (!picture) return null
+    const found = placeCloseUp(journal, map, { photo, lens, levels: closeUpLevels(picture, photo.width), own })
+    if (found.ok) placed.push(found.value)
+    return found.ok ? null : found.reason
+  }
+  for (const { photo, lens, fit, coarse } of loose) {
+    const refused = await place(photo, lens, { fit, coarse })
+    if (refused && !fit.rollKnown) outcomes.set(photo.id, done({ ...fit, warnings: [...fit.warnings, matchesNowhere] }))
+  }
+  for (const [i, { photo, lens, outcome }] of closeUps.entries()) {
+    const refused = await place(photo, lens, null)
+    if (refused) outcomes.set(photo.id, notPlaced(outcome, refused))
+    onProgress(beside.length + i + 1, of)
   }
   for (const [id, fit] of alignFits(laid, placed)) outcomes.set(id, done(fit))
   return outcomes

@@ -45,7 +45,7 @@ function errorsOf(fit: Fit, pixels: readonly (readonly [number, number])[], trut
 /** More journals on request: the figures of DEVELOPERS.md are from many. */
 const journals = Number(process.env.THROWMARK_CASES ?? 1)
 const firstSeed = Number(process.env.THROWMARK_FIRST ?? 30_100)
-const turns: Partial<TurnsOptions> = { facingDeg: [0, 45, 90], closeUpsDeg: [8, 40, 85] }
+const turns: Partial<TurnsOptions> = { facingDeg: [0, 45], closeUpsDeg: [8, 40] }
 
 describe('close-ups of a journal photographed in turns, the hole in view in one of them', () => {
   it(
@@ -57,7 +57,7 @@ describe('close-ups of a journal photographed in turns, the hole in view in one 
       for (let seed = firstSeed; seed < firstSeed + journals; seed++) {
         const journal = turnedJournal(seed, turns)
         const { own, outcomes, marks } = await laid(journal)
-        for (const id of ['ph4', 'ph5', 'ph6']) {
+        for (const id of ['ph3', 'ph4']) {
           expect(own.get(id)?.ok).toBe(false)
           const outcome = outcomes.get(id)
           if (!outcome?.ok) {
@@ -79,7 +79,7 @@ describe('close-ups of a journal photographed in turns, the hole in view in one 
         `${placed} close-ups placed, ${refused} refused: marks ${sorted[Math.floor(0.95 * sorted.length)].toFixed(3)} mm off (95 %), worst ${sorted[sorted.length - 1].toFixed(3)} mm, inside 1.96 sigma ${(100 * inside).toFixed(1)} %, in units of sigma ${rms.toFixed(2)}`,
       )
       expect(sorted[sorted.length - 1]).toBeLessThan(0.3)
-      expect(placed).toBeGreaterThanOrEqual(2 * journals)
+      expect(placed).toBeGreaterThanOrEqual(1.5 * journals)
       expect(rms).toBeLessThan(1.6)
     },
     200_000 * journals,
