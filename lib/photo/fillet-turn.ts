@@ -20,7 +20,11 @@ export type FilletStrip = {
 export type FilletView = { strip: FilletStrip; facing: number }
 export type FilletPair = TurnMatch & { ties: TiePatch[] }
 
-const meanColumns = 24
+/** The mean that is taken off, to either side: broad to find a match, narrow to place it. */
+const broadColumns = 24
+const narrowColumns = 8
+/** The narrow peak lies within this of the broad one. */
+const searchColumns = 6
 const leastCorrelation = 0.42
 const leastPlaces = 900
 /** Correlation times the root of the places compared, and how far above the next best. */
@@ -33,29 +37,33 @@ const sigmaMm = { around: 0.2, along: 1 }
 
 /** Pairs of the given photographs that match; `first` and `second` are places in the list. Null entries have no fillet to compare. */
 export function filletPairs(surface: Surface, views: readonly (FilletView | null)[], wanted: (first: number, second: number) => boolean) {
-  const flat = views.map((view) => view && withoutMean(view.strip))
+  const broad = views.map((view) => view && withoutMean(view.strip, broadColumns))
+  const narrow = views.map((view) => view && withoutMean(view.strip, narrowColumns))
   const pairs: FilletPair[] = []
   for (let first = 0; first < views.length; first++) {
     for (let second = first + 1; second < views.length; second++) {
-      const [a, b] = [flat[first], flat[second]]
+      const [a, b] = [broad[first], broad[second]]
+      const [fineA, fineB] = [narrow[first], narrow[second]]
       const [from, to] = [views[first], views[second]]
-      if (!a || !b || !from || !to || !wanted(first, second)) continue
-      const match = bestTurn(a, b, from.strip, to.strip, from.facing - to.facing)
-      if (match) pairs.push({ first, second, ...match, ties: tiesOf(surface, from.strip, to.strip, match.turn) })
+      if (!a || !b || !fineA || !fineB || !from || !to || !wanted(first, second)) continue
+      const match = bestShift(a, b, from.strip, to.strip, from.facing - to.facing)
+      if (!match) continue
+      const turn = placedTurn(fineA, fineB, from.strip, to.strip, match.shift)
+      pairs.push({ first, second, turn, strength: match.strength, ties: tiesOf(surface, from.strip, to.strip, turn) })
     }
   }
   return pairs
 }
 
-/** Grey less the mean of what is seen within 6 degrees on either side. */
-function withoutMean({ rows, grey }: FilletStrip): Float32Array {
+/** Grey less the mean of what is seen within so many columns on either side. */
+function withoutMean({ rows, grey }: FilletStrip, reach: number): Float32Array {
   const out = new Float32Array(grey.length).fill(Number.NaN)
   for (let row = 0; row < rows.length; row++) {
     const start = row * filletColumns
     for (let i = 0; i < filletColumns; i++) {
       if (Number.isNaN(grey[start + i])) continue
       let [sum, count] = [0, 0]
-      for (let k = -meanColumns; k <= meanColumns; k++) {
+      for (let k = -reach; k <= reach; k++) {
         const value = grey[start + ((i + k + filletColumns) % filletColumns)]
         if (Number.isNaN(value)) continue
         sum += value
@@ -68,13 +76,13 @@ function withoutMean({ rows, grey }: FilletStrip): Float32Array {
 }
 
 /** `standpoint`: the turn at which both look from the same place, radians. */
-function bestTurn(
+function bestShift(
   a: Float32Array,
   b: Float32Array,
   first: FilletStrip,
   second: FilletStrip,
   standpoint: number,
-): { turn: number; strength: number } | null {
+): { shift: number; strength: number } | null {
   const correlations = new Float64Array(filletColumns)
   const strengths = new Float64Array(filletColumns)
   for (let shift = 0; shift < filletColumns; shift++) {
@@ -94,10 +102,18 @@ function bestTurn(
     const off = Math.abs(k - best)
     if (Math.min(off, filletColumns - off) > peak && correlations[k] > 0.35 && strengths[k] * leastLead > strengths[best]) return null
   }
-  const [before, at, after] = [-1, 0, 1].map((k) => correlations[(best + k + filletColumns) % filletColumns])
-  const bend = before - 2 * at + after
+  return { shift: best, strength: correlations[best] }
+}
+
+/** The turn at the top of the narrow peak, to a part of a column. */
+function placedTurn(a: Float32Array, b: Float32Array, first: FilletStrip, second: FilletStrip, shift: number): number {
+  const at = (k: number) => correlationAt(a, b, first, second, (((shift + k) % filletColumns) + filletColumns) % filletColumns).correlation
+  const values = Array.from({ length: 2 * searchColumns + 1 }, (_, k) => at(k - searchColumns))
+  const top = values.indexOf(Math.max(...values))
+  const [before, peak, after] = [values[top - 1] ?? values[top], values[top], values[top + 1] ?? values[top]]
+  const bend = before - 2 * peak + after
   const part = bend < 0 ? Math.max(-0.5, Math.min(0.5, (0.5 * (before - after)) / bend)) : 0
-  return { turn: wrapped((-(best + part) / filletColumns) * 2 * Math.PI), strength: at }
+  return wrapped((-(shift + top - searchColumns + part) / filletColumns) * 2 * Math.PI)
 }
 
 /** Place i of the first lies on place i + shift of the second. */
