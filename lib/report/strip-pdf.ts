@@ -16,6 +16,8 @@ const faint = '#808080'
 /** Where a piece begins on its sheet: from the left, and its front edge from the top, mm. */
 const atTop = 40
 const pieceStep = 34
+/** Of what stands on the sheet beside the pieces, mm. */
+const margin = 20
 
 export function stripPdf(design: StripDesign, { journalId, shaft, paper }: StripSheet): Promise<Uint8Array> {
   const sheet = sheets[paper]
@@ -30,15 +32,15 @@ export function stripPdf(design: StripDesign, { journalId, shaft, paper }: Strip
   const pieces = stripPieces(design)
   const longest = Math.max(...pieces.map(({ from, to }) => to - from)) + design.tongue
   const left = (sheet.width - longest) / 2
-  heading(document, design, { journalId, shaft, pieces: pieces.length, left })
+  heading(document, design, { journalId, shaft, room: sheet.width - 2 * margin })
   pieces.forEach((piece, i) => {
     drawPiece(document, design, piece, { left, front: atTop + i * pieceStep, last: i === pieces.length - 1 })
     const name = pieces.length === 1 ? 'The strip' : `Piece ${i + 1} of ${pieces.length}`
     words(document, `${name}. Cut along its outline; the tongue stays on.`, left, atTop + i * pieceStep + 4, 2.6)
   })
   const below = atTop + pieces.length * pieceStep
-  checkLine(document, left, below + 4)
-  for (const [i, step] of steps(pieces.length, design).entries()) words(document, `${i + 1}.  ${step}`, left, below + 16 + i * 6, 3.2)
+  checkLine(document, margin, below + 4)
+  for (const [i, step] of steps(pieces.length, design).entries()) words(document, `${i + 1}.  ${step}`, margin, below + 16 + i * 6, 3.2)
   return finished(document)
 }
 
@@ -107,12 +109,23 @@ const labelRoomMm = 2.2
 function heading(
   document: PDFDocument,
   design: StripDesign,
-  about: { journalId: string; shaft: string; pieces: number; left: number },
+  { journalId, shaft, room }: { journalId: string; shaft: string; room: number },
 ): void {
-  const { journalId, shaft, left } = about
-  words(document, `Strip for journal ${journalId}${shaft ? ` of ${shaft}` : ''}`, left, 10, 5)
+  const title = `Strip for journal ${journalId}${shaft ? ` of ${shaft}` : ''}`
+  words(document, fitted(document, inLatin(title), 5, room), margin, 10, 5)
   const sizes = `diameter ${millimetres(design.diameter)} (${(design.diameter / 25.4).toFixed(4)} in), ${design.markers} codes, ${millimetres(design.length)} round, ${millimetres(design.height)} high`
-  words(document, `${sizes}. Print at 100 %, not fitted to the page.`, left, 17.5, 3.2)
+  words(document, `${sizes}. Print at 100 %, not fitted to the page.`, margin, 17.5, 3.2)
+}
+
+/** The font that every PDF reader has knows no other letters. */
+function inLatin(text: string): string {
+  return text.replace(/[^\x20-\x7e\xa0-\xff]/g, '?')
+}
+
+function fitted(document: PDFDocument, text: string, size: number, room: number): string {
+  let shown = text
+  while (shown.length > 1 && widthOf(document, shown, size) > room) shown = `${shown.slice(0, -4)}...`
+  return shown
 }
 
 function steps(pieces: number, { tongue }: StripDesign): string[] {
