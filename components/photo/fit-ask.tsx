@@ -33,6 +33,7 @@ export function FitAsk({
   onDone,
   doneWord,
   above,
+  waits,
 }: {
   step: FitStep
   steps: readonly FitStep[]
@@ -51,6 +52,8 @@ export function FitAsk({
   doneWord: string
   /** What stands before the step's own words. */
   above: ReactNode
+  /** What stands above is the next thing to press. */
+  waits: boolean
 }) {
   const next = steps[steps.indexOf(step) + 1]
   return (
@@ -80,7 +83,7 @@ export function FitAsk({
         <Button notYet={tool.chosen ? undefined : 'Choose a point to drop'} onPress={onDrop}>
           Drop point
         </Button>
-        <Button kind="main" thumb onPress={() => (next ? onStep(next.key) : onDone())}>
+        <Button kind={waits ? 'plain' : 'main'} thumb onPress={() => (next ? onStep(next.key) : onDone())}>
           {next ? `Next: ${next.name.toLowerCase()}` : doneWord}
         </Button>
       </div>

@@ -5,7 +5,7 @@ import type { ProposalState } from './use-proposal'
 import styles from './proposal-ask.module.css'
 
 /** Above this share of right ones a proposal is offered without a warning. */
-const trusted = 0.8
+export const trustedShare = 0.8
 
 export function ProposalAsk({
   state,
@@ -36,14 +36,14 @@ export function ProposalAsk({
     <section className={styles.proposal} aria-label="Proposed handles">
       <p role="status">
         <b>Proposed from the picture, not used until you accept it.</b>{' '}
-        {trust >= trusted
+        {trust >= trustedShare
           ? 'Look whether the dashed lines lie on the edges.'
           : 'It may well be wrong: look closely whether the dashed lines lie on the edges.'}{' '}
         Drag a point to mend it: it is then your own.
         {senseSeen ? null : ' Which end is the front cannot be seen: it is taken to lie to the right or below.'}
       </p>
       <div className={styles.acts}>
-        <Button kind={trust >= trusted ? 'main' : 'plain'} thumb onPress={onAccept}>
+        <Button kind={trust >= trustedShare ? 'main' : 'plain'} thumb onPress={onAccept}>
           Accept the proposal
         </Button>
         <Button thumb onPress={onReject}>

@@ -11,6 +11,7 @@ import type { Journal } from '@/lib/model/journal'
 import type { Handles, Photo } from '@/lib/model/photo'
 import { facingOf, ringStretch, sideStretch } from '@/lib/photo/propose-curves'
 import type { Crossing, Patch } from '@/lib/photo/snap-profile'
+import { isUltraviolet } from '@/lib/photo/propose-planes'
 import { type SnapTo, snapped } from '@/lib/photo/snap'
 import type { FitResult } from './fit-cache'
 
@@ -19,6 +20,8 @@ const restMs = 700
 /** Screen px within which an edge is caught; and the least and the most of the photograph, px of a picture 2400 wide. */
 const catchScreenPx = 9
 const catchPhotoPx = { least: 4, most: 14 }
+
+type ColouredPatch = Patch & { ultraviolet: boolean }
 
 export type Caught = { at: ScreenPoint; word: string } | null
 
@@ -38,7 +41,7 @@ export function useSnap(photo: Photo, journal: Journal, image: ImageBitmap | nul
   const readers = useRef<{ image: ImageBitmap; context: OffscreenCanvasRenderingContext2D } | null>(null)
 
   const patchAbout = useCallback(
-    (at: ScreenPoint, radiusPx: number): Patch | null => {
+    (at: ScreenPoint, radiusPx: number): ColouredPatch | null => {
       if (!image) return null
       if (readers.current?.image !== image) {
         const context = new OffscreenCanvas(1, 1).getContext('2d', { willReadFrequently: true })
@@ -82,7 +85,9 @@ export function useSnap(photo: Photo, journal: Journal, image: ImageBitmap | nul
     const unit = Math.max(photo.width, photo.height) / 2400
     const reachPx = Math.min(catchPhotoPx.most * unit, Math.max(catchPhotoPx.least * unit, now.reach))
     const patch = patchAbout(at, 3 * reachPx + 24 * unit)
-    const found = patch && snapped(patch, { u: at.x, v: at.y }, kind.to, reachPx, acrossAt(handle, handles, fit, at, reachPx))
+    // under ultraviolet a fillet holds particles up to its tangent line: a step, no kink
+    const to = kind.to === 'ring' && patch?.ultraviolet ? 'edge' : kind.to
+    const found = patch && snapped(patch, { u: at.x, v: at.y }, to, reachPx, acrossAt(handle, handles, fit, at, reachPx))
     setCaught(found ? { at: { x: found.u, y: found.v }, word: kind.word } : null)
     return found ? { x: found.u, y: found.v } : at
   }
@@ -149,7 +154,7 @@ function greyPatch(
   scale: number,
   at: ScreenPoint,
   radiusPx: number,
-): Patch | null {
+): ColouredPatch | null {
   const left = Math.max(0, Math.floor((at.x - radiusPx) / scale))
   const top = Math.max(0, Math.floor((at.y - radiusPx) / scale))
   const width = Math.min(image.width, Math.ceil((at.x + radiusPx) / scale)) - left
@@ -160,8 +165,13 @@ function greyPatch(
   context.drawImage(image, left, top, width, height, 0, 0, width, height)
   const { data } = context.getImageData(0, 0, width, height)
   const grey = new Float32Array(width * height)
-  for (let i = 0; i < grey.length; i++) grey[i] = (data[4 * i] + data[4 * i + 1] + data[4 * i + 2]) / 3
-  return { u: left * scale, v: top * scale, scale, width, height, grey }
+  const sums = [0, 0, 0]
+  for (let i = 0; i < grey.length; i++) {
+    for (const channel of [0, 1, 2]) sums[channel] += data[4 * i + channel]
+    grey[i] = (data[4 * i] + data[4 * i + 1] + data[4 * i + 2]) / 3
+  }
+  const ultraviolet = isUltraviolet(sums[0], sums[1], sums[2])
+  return { ultraviolet, u: left * scale, v: top * scale, scale, width, height, grey }
 }
 
 function useAltHeld() {

@@ -62,6 +62,11 @@ export function blockPlanes(planes: ColourPlanes, side: number): ColourPlanes {
   return { width, height, scale: side * planes.scale, red: average(planes.red), green: average(planes.green), blue: average(planes.blue) }
 }
 
+/** Ultraviolet lamps leave hardly any red in a picture. Takes sums or means of the channels. */
+export function isUltraviolet(red: number, green: number, blue: number): boolean {
+  return red < 0.75 * Math.max(green, blue)
+}
+
 /** Variance of the colours over the picture, grey levels squared, three channels together; at least 1. */
 export function colourVariance({ red, green, blue }: ColourPlanes): number {
   let total = 0

@@ -23,17 +23,20 @@ type Point = { at: readonly [number, number] }
 
 /**
  * Search distances, px in a picture 2400 px wide: of the sides; of the two rings together, which the sides' scale holds at their distance;
- * and of each ring by itself about that.
+ * and of each ring by itself about that. Kinks err alike at both ends, away from each other or towards each other: only the slide is
+ * taken from them, and the rings stay where it puts them.
  */
 const rounds = [
   { side: 16, slide: 8, ring: 6 },
   { side: 9, slide: 6, ring: 6 },
   { side: 6, slide: 4, ring: 6 },
 ]
+/** Kinks are looked for less far than steps. */
+const kinkSlideShare = 0.6
 const sideStretches = 6
 const ringStretches = 6
 /** An edge of a side counts from so far above what is usual beside it. */
-const clearSide = 1.8
+const clearSide = 1.3
 /** Picking noise of a found edge, px in a picture 2400 px wide. */
 const foundSigmaPx = 1
 
@@ -57,10 +60,13 @@ export function refined(
       const edge = sideEdge(surface, camera, facing, hand, patch, side * unit)
       return edge && edge.clarity >= clearSide ? edgePoints(edge, 0, side * unit) : []
     })
-    const front = ringEdge(surface, camera, facing, 'front', patch, (slide + ring) * unit, steps)
-    const rear = ringEdge(surface, camera, facing, 'rear', patch, (slide + ring) * unit, steps)
-    const shift = commonSlide(front, rear, slide * unit)
-    const rings = [front ? edgePoints(front, shift, ring * unit) : [], rear ? edgePoints(rear, -shift, ring * unit) : []]
+    const sharp = (end: 'front' | 'rear') => steps || surface[end].form !== 'tangent'
+    const front = ringEdge(surface, camera, facing, 'front', patch, (slide + ring) * unit, sharp('front'))
+    const rear = ringEdge(surface, camera, facing, 'rear', patch, (slide + ring) * unit, sharp('rear'))
+    const soft = !sharp('front') && !sharp('rear')
+    const shift = commonSlide(front, rear, (soft ? kinkSlideShare : 1) * slide * unit)
+    const ringOf = (edge: Edge | null, offset: number, own: boolean) => (edge ? edgePoints(edge, offset, own ? ring * unit : 0) : [])
+    const rings = [ringOf(front, shift, sharp('front')), ringOf(rear, -shift, sharp('rear'))]
     const next = fitted(journal, { ...photo, pickSigmaPx: foundSigmaPx * unit }, lens, sides, rings)
     if (!next) return result
     camera = next.fit.camera
@@ -90,14 +96,14 @@ function ringEdge(
   end: 'front' | 'rear',
   patch: Patch,
   reachPx: number,
-  steps: boolean,
+  sharp: boolean,
 ): Edge | null {
   const s = end === 'front' ? surface.frontTangentS : surface.rearTangentS
   const width = (1.6 * facing.half) / ringStretches
   const stretches = Array.from({ length: ringStretches }, (_, i) => facing.middle + (i - ringStretches / 2) * width)
     .filter((theta) => faces(surface, camera, { theta: theta + width / 2, s }))
     .map((theta) => ringStretch(surface, camera, s, theta, theta + width, 17))
-  return steps || surface[end].form !== 'tangent'
+  return sharp
     ? edgeOf(patch, stretches, Math.max(reachPx, 8 * patch.scale), stepEvidence)
     : edgeOf(patch, stretches, 1.8 * reachPx, kinkEvidence)
 }
@@ -138,6 +144,11 @@ function evidenceAt(edge: Edge | null, offsetPx: number): number {
  * misleads a stretch, not the curve.
  */
 function edgePoints({ stretches, together, step }: Edge, middlePx: number, reachPx: number): Point[] {
+  if (reachPx === 0)
+    return stretches.map(({ crossings }) => {
+      const { u, v, across } = crossings[crossings.length >> 1]
+      return { at: [u + middlePx * across[0], v + middlePx * across[1]] as const }
+    })
   return stretches.flatMap(({ crossings, evidence }) => {
     const offsetOf = (i: number) => (i - (evidence.length - 1) / 2) * step
     const both = evidence.map((own, i) => (Math.abs(offsetOf(i) - middlePx) > reachPx ? Number.NEGATIVE_INFINITY : own + 1.5 * together[i]))

@@ -11,7 +11,7 @@ import { type LensData, lensPriors } from './lens-priors'
 import { sideBoxes } from './propose-boxes'
 import { facingOf } from './propose-curves'
 import { darkMouth } from './propose-hole'
-import { blockField, blockPlanes, type ColourPlanes, edgeField, type PixelPicture, shrunkPlanes } from './propose-planes'
+import { blockField, blockPlanes, type ColourPlanes, edgeField, isUltraviolet, type PixelPicture, shrunkPlanes } from './propose-planes'
 import { cameraOfGuess, type PoseGuess, turnedEndForEnd } from './propose-pose'
 import { type Refined, refined } from './propose-refine'
 import { coarseDensity, type Density, fineDensity, type Judge, judgeOf } from './propose-score'
@@ -40,11 +40,11 @@ export function proposeHandles(journal: Journal, photo: Photo, lens: LensData | 
   const steps = underUltraviolet(planes)
   const surface = surfaceOf(journal)
   let best: { refined: Refined; candidate: Candidate; trust: number } | null = null
-  for (const candidate of distinct(candidates).slice(0, followed)) {
+  for (const candidate of candidates) {
     const camera = cameraOfGuess(frontRightOrBelow(candidate.guess), surface, frame)
     const end = refined(journal, photo, lens, camera, patch, steps)
     if (!end) continue
-    const trust = proposalTrust(candidate, end)
+    const trust = proposalTrust(candidate, end, steps)
     if (!best || trust > best.trust) best = { refined: end, candidate, trust }
   }
   if (!best) return nothing
@@ -60,15 +60,17 @@ export function posesIn(journal: Journal, photo: Photo, lens: LensData | null, f
   const frame = { width: photo.width, height: photo.height, k1: photo.k1 ?? 0 }
   const focalPx = lensPriors(photo, lens, surface).startFocalPx
   const mid = blockPlanes(fine, 2)
-  const lay = blockField(edgeField(fine, 0.6), 4)
+  const fineEdges = edgeField(fine, 0.6)
+  const lay = blockField(fineEdges, 4)
   const levels = [blockPlanes(mid, 3), blockPlanes(mid, 2), mid]
-  const edges = levels.map((planes) => edgeField(planes, 0.7))
+  const edges = [...levels.map((planes) => edgeField(planes, 0.7)), fineEdges]
   const judge = (level: number, density: Density) =>
     judgeOf(surface, frame, { edges: edges[level], lay, colours: levels[Math.min(1, level)] }, density)
   const boxes = sideBoxes(edges[0], levels[0], (surface.rearTangentZ - surface.frontTangentZ) / (2 * radius), 2500)
   const rough = siftedBoxes(judge(0, coarseDensity), radius, focalPx, boxes, edges[0].scale)
   const closer = climbAll(rough.slice(0, 120), judge(1, fineDensity), radius, 16)
-  return { candidates: climbAll(closer.slice(0, 20), judge(2, fineDensity), radius, 6), frame }
+  const close = climbAll(closer.slice(0, 20), judge(2, fineDensity), radius, 6)
+  return { candidates: climbAll(distinct(close).slice(0, followed), judge(3, fineDensity), radius, 3), frame }
 }
 
 function climbAll(from: readonly Candidate[], judge: Judge, radius: number, reachPx: number): Candidate[] {
@@ -124,8 +126,7 @@ function greyPatch({ width, height, scale, red, green, blue }: ColourPlanes): Pa
   return { u: 0, v: 0, scale, width, height, grey }
 }
 
-/** Ultraviolet lamps leave hardly any red in a picture. */
 function underUltraviolet({ red, green, blue }: ColourPlanes): boolean {
-  const mean = (plane: Float32Array) => plane.reduce((a, b) => a + b, 0) / plane.length
-  return mean(red) < 0.75 * Math.max(mean(green), mean(blue))
+  const sum = (plane: Float32Array) => plane.reduce((a, b) => a + b, 0)
+  return isUltraviolet(sum(red), sum(green), sum(blue))
 }

@@ -10,7 +10,7 @@ export type SnapTo = 'edge' | 'ring' | 'hole' | 'line'
 export type Snapped = { u: number; v: number }
 
 /** An edge or a line counts from so far above what is usual beside it; a kink from such a gain over a plain line. */
-const clearEdge = 3
+const clearEdge = 2.4
 const clearLine = 3
 const clearKink = 1.5
 /** An edge is averaged along so many px of the patch to either side. */

@@ -67,7 +67,9 @@ describe('handles proposed on a shop’s photograph', () => {
       ...handles.rings.flatMap(({ points }) => points).map((point) => off(point, trueRings(surface, camera))),
     ].sort((a, b) => a - b)
     expect(distances[distances.length >> 1] / width).toBeLessThan(0.002)
-    expect(trust).toBeGreaterThan(0.5)
+    // under ultraviolet tangent lines are steps; in white light their place is not to be trusted
+    expect(trust).toBeGreaterThan(0.02)
+    if (!id.startsWith('uv')) expect(trust).toBeLessThan(0.8)
   })
 
   it('a picture of nothing gives no trusted proposal', () => {
