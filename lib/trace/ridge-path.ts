@@ -11,6 +11,8 @@ export type RidgeLimits = { begin: number; goOn: number; leastPlaces: number }
 const stepPlaces = 2
 const turns = [-1.05, -0.79, -0.52, -0.26, 0, 0.26, 0.52, 0.79, 1.05]
 const gapSteps = 4
+/** Of the path's median height. */
+const tailShare = 0.35
 
 /** Strongest seeds first. Places of the grid; x may run past the turn by the path's own length. */
 export function ridgePaths(evidence: LineEvidence, limits: RidgeLimits): RidgePath[] {
@@ -29,10 +31,19 @@ export function ridgePaths(evidence: LineEvidence, limits: RidgeLimits): RidgePa
     const back = follow(evidence, taken, x, y, angle + Math.PI, limits.goOn)
     const points = [...back.reverse(), { x, y }, ...forth]
     markTaken(taken, columns, rows, points)
-    if (points.length * stepPlaces < limits.leastPlaces) continue
-    paths.push({ points, heights: points.map((point) => heightAt(evidence, point.x, point.y)) })
+    const path = trimmed({ points, heights: points.map((point) => heightAt(evidence, point.x, point.y)) })
+    if (path.points.length * stepPlaces >= limits.leastPlaces) paths.push(path)
   }
   return paths
+}
+
+/** Less its ends where they are far lower than the path: what was followed there is noise beside a clear line. */
+function trimmed({ points, heights }: RidgePath): RidgePath {
+  const middle = [...heights].sort((a, b) => a - b)[heights.length >> 1]
+  let [first, last] = [0, heights.length - 1]
+  while (first < last && heights[first] < tailShare * middle) first++
+  while (last > first && heights[last] < tailShare * middle) last--
+  return { points: points.slice(first, last + 1), heights: heights.slice(first, last + 1) }
 }
 
 export function heightAt({ columns, rows, height }: LineEvidence, x: number, y: number): number {
