@@ -55,13 +55,16 @@ export function handoversOf({ width, height, photos, of }: MapSources, totalS: n
 const nobody = 255
 const stepPx = 4
 
+/** Of the rows about the middle of the map, if any: at its edge a name is cut off. */
 function widestRun(width: number, height: number, holds: (column: number, row: number) => boolean) {
-  let widest: { row: number; from: number; to: number } | null = null
+  let widest: { row: number; from: number; to: number; inside: boolean } | null = null
   for (let row = stepPx; row < height; row += 4 * stepPx) {
+    const inside = row > height / 5 && row < (height * 4) / 5
     let from = 0
     for (let column = 0; column <= width; column += stepPx) {
       if (column < width && holds(column, row)) continue
-      if (column > from && (!widest || column - from > widest.to - widest.from)) widest = { row, from, to: column }
+      const wider = !widest || (inside === widest.inside ? column - from > widest.to - widest.from : inside)
+      if (column > from && wider) widest = { row, from, to: column, inside }
       from = column + stepPx
     }
   }
