@@ -107,6 +107,9 @@ function tiesNow(surface: Surface, view: CloseUpView, photo: JointPhoto, step: S
   })
 }
 
+/** Of the picture's diagonal, what a close-up reaches from its middle at most: half of it, and more where it looks aslant. */
+const reachShare = 0.7
+
 /** The close-up on the whole map, worked out where it may lie. */
 function rolledOut(surface: Surface, view: CloseUpView, camera: Camera, like: TextureStrip, scale: TextureScale): TextureStrip {
   const { width, height, pxPerMm } = like
@@ -114,7 +117,7 @@ function rolledOut(surface: Surface, view: CloseUpView, camera: Camera, like: Te
   const facing = Math.atan2(place[1], place[0])
   const middle = pixelToMap(surface, camera, { u: camera.width / 2, v: camera.height / 2 })
   const whole = { width, height, pxPerMm, value: new Float32Array(width * height), mask: new Uint8Array(width * height) }
-  const reachMm = Math.hypot(camera.width, camera.height) / photoPxPerMm(surface, camera) + 3 * scale.broadMm
+  const reachMm = (reachShare * Math.hypot(camera.width, camera.height)) / photoPxPerMm(surface, camera) + 3 * scale.broadMm
   const half = Math.min(width / 2, Math.ceil(reachMm * pxPerMm))
   const theta = middle.ok ? middle.value.theta : facing
   const firstColumn = Math.round((theta / (2 * Math.PI)) * width) - half

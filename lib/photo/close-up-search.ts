@@ -25,7 +25,7 @@ export const coarseTexture: TextureScale = { fineMm: 0.5, broadMm: 3, streakMm: 
 /** Diagonal of what a close-up shows: in diameters of the journal at most, in mm at least. */
 const mostDiameters = 1.25
 const leastDiagonalMm = 14
-const scaleStep = 1.1
+const scaleStep = 1.12
 const leastShare = 0.5
 const leastCorrelation = 0.3
 const peaksEach = 3

@@ -108,7 +108,7 @@ function bestPlace(
   leastCorrelation: number,
 ): Match | null {
   const { width, pxPerMm } = a
-  if (!a.mask[y * width + x]) return null
+  if (!a.mask[y * width + x] || !seenAbout(b, x - columns, y - rows, half)) return null
   const size = 2 * reach + 1
   const scores = new Float64Array(size * size).fill(unseen)
   const scoreAt = (dx: number, dy: number, stride: number) => {
@@ -159,6 +159,16 @@ function bestPlace(
   const witnesses = Math.max(1, (witnessMm * pxPerMm) ** 2)
   const k = perMm / (noise * witnesses)
   return { dx, dy, correlation: scores[best], information: withFloor([xx * k, xy * k, yy * k]) }
+}
+
+/** Whether anything of a patch is seen: its middle, or half-way from there to a corner. */
+function seenAbout({ width, height, mask }: TextureStrip, x: number, y: number, half: number): boolean {
+  const step = half >> 1
+  return [0, -step, step].some((dy) =>
+    (dy === 0 ? [0] : [-step, step]).some(
+      (dx) => y + dy >= 0 && y + dy < height && mask[(y + dy) * width + ((x + dx + 2 * width) % width)] === 1,
+    ),
+  )
 }
 
 /** Normalised correlation of two patches by every `stride`-th place; `unseen` where too little of one is seen. */
