@@ -66,10 +66,10 @@ export function posesIn(journal: Journal, photo: Photo, lens: LensData | null, f
   const edges = [...levels.map((planes) => edgeField(planes, 0.7)), fineEdges]
   const judge = (level: number, density: Density) =>
     judgeOf(surface, frame, { edges: edges[level], lay, colours: levels[Math.min(1, level)] }, density)
-  const boxes = sideBoxes(edges[0], levels[0], (surface.rearTangentZ - surface.frontTangentZ) / (2 * radius), 2500)
+  const boxes = sideBoxes(edges[0], levels[0], (surface.rearTangentZ - surface.frontTangentZ) / (2 * radius), 1800)
   const rough = siftedBoxes(judge(0, coarseDensity), radius, focalPx, boxes, edges[0].scale)
-  const closer = climbAll(rough.slice(0, 120), judge(1, fineDensity), radius, 16)
-  const close = climbAll(closer.slice(0, 20), judge(2, fineDensity), radius, 6)
+  const closer = climbAll(rough.slice(0, 100), judge(1, fineDensity), radius, 16)
+  const close = climbAll(closer.slice(0, 14), judge(2, fineDensity), radius, 6)
   return { candidates: climbAll(distinct(close).slice(0, followed), judge(3, fineDensity), radius, 3), frame }
 }
 
