@@ -83,11 +83,18 @@ export function viewOf(journal: Journal, photo: Photo, lens: LensData | null): S
   return { task, lens: { width: photo.width, height: photo.height, focalPx: priors.startFocalPx, focalKnown, k1: photo.k1 ?? 0 } }
 }
 
-export function entrySight(journal: Journal, seat: StripSeat, entry: StripEntry): EntrySight {
+/** `scale`: what the print's is taken to be. */
+export function entrySight(journal: Journal, seat: StripSeat, entry: StripEntry, scale: number): EntrySight {
   if (entry.markers === null) return { entry, state: 'no-picture' }
   const seen = seenMarkers(seat.design, entry.markers)
   if (seen.length === 0) return { entry, state: entry.markers.length > 0 ? 'another-strip' : 'not-seen' }
-  const sight = sightOfStrip(seat, surfaceOf(journal), loosePlacement(journal), seen, viewOf(journal, entry.photo, entry.lens))
+  const sight = sightOfStrip(
+    seat,
+    surfaceOf(journal),
+    { ...loosePlacement(journal), scale },
+    seen,
+    viewOf(journal, entry.photo, entry.lens),
+  )
   return sight ? { entry, state: 'fits', sight, seen: seen.length } : { entry, state: 'no-camera' }
 }
 
@@ -99,7 +106,7 @@ const frameSigma = 1e-6
 const openSigma = 1e3
 /** Of a print's scale: of one at 100 % whose strip closes, and before that is known. */
 const closedScaleSigma = 0.002
-const openScaleSigma = 0.02
+const openScaleSigma = 0.03
 const leastNoise = 0.2
 
 /** Null where the photographs together have no solution. */
@@ -170,7 +177,7 @@ function allUnknowns({ unknowns }: FitTask): number[] {
 }
 
 /** What the gap at the closing mark says of the scale: as read with a rule. */
-function scaleFromGap(journal: Journal, design: StripDesign): { value: number; sigma: number } | null {
+export function scaleFromGap(journal: Journal, design: StripDesign): { value: number; sigma: number } | null {
   const gap = journal.strip?.gapMm ?? null
   if (gap === null) return null
   const round = Math.PI * (journal.diameter + design.thickness)

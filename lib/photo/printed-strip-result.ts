@@ -14,7 +14,7 @@ import { fitWarnings } from './fit-warnings'
 import { type Measured, measure } from './observation'
 import { chiSquare99 } from './quantiles'
 import { markerCorners } from './printed-strip-design'
-import { type EntrySight, entrySight, seatOf, type StripEntry, type StripJoint, solveTogether } from './printed-strip-fit'
+import { type EntrySight, entrySight, scaleFromGap, seatOf, type StripEntry, type StripJoint, solveTogether } from './printed-strip-fit'
 import { stripOutlines } from './printed-strip-outline'
 import { noiseOf } from './printed-strip-sight'
 import { jointWarnings, noReference, noStrip, picksAgainst, scaleUnsure, stripDisagrees } from './printed-strip-warnings'
@@ -24,8 +24,15 @@ import { seenPlace, wrappedPoint } from './printed-strip-wrap'
 export function fitStripPhotos(journal: Journal, entries: readonly StripEntry[]): Map<string, Result<Fit, FitFailure>> {
   const fits = new Map<string, Result<Fit, FitFailure>>()
   const seat = seatOf(journal)
-  const sights: EntrySight[] = entries.map((entry) => (seat ? entrySight(journal, seat, entry) : { entry, state: 'no-camera' }))
-  const joint = seat && jointOf(journal, seat, sights)
+  const sightsAt = (scale: number) =>
+    entries.map((entry): EntrySight => (seat ? entrySight(journal, seat, entry, scale) : { entry, state: 'no-camera' }))
+  let sights = sightsAt((seat && scaleFromGap(journal, seat.design)?.value) ?? 1)
+  let joint = seat && jointOf(journal, seat, sights)
+  if (joint && !joint.scaleHeld) {
+    // a print of another size: what did not seem to agree at 100 % may agree now
+    sights = sightsAt(joint.solution.placement.scale)
+    joint = jointOf(journal, joint.seat, sights) ?? joint
+  }
   const contradiction = joint && contradictionOf(journal, joint, sights)
   for (const sight of sights) {
     const { photo, lens } = sight.entry
@@ -67,7 +74,7 @@ function contradictionOf(journal: Journal, joint: StripJoint, sights: readonly E
   const other = jointOf(
     journal,
     turned,
-    sights.map(({ entry }) => entrySight(journal, turned, entry)),
+    sights.map(({ entry }) => entrySight(journal, turned, entry, joint.solution.placement.scale)),
   )
   return picksAgainst(against, other !== null && photosAgainst(other).length === 0)
 }

@@ -153,7 +153,7 @@ function photoOf(
 /** Where the strip begins is settled; its skew and scale are roughly known, which a photograph of the seam needs. */
 function begun(placement: StripPlacement, scaleSigma: number): PlacementPriors {
   return {
-    value: { ...placement, skew: 0, scale: 1 },
+    value: { ...placement, skew: 0 },
     sigma: { zeroAngle: 1e-6, frontEdge: 1e-6, skew: skewSigmaMm, scale: scaleSigma },
   }
 }

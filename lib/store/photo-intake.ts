@@ -30,8 +30,9 @@ export async function takePhoto(incoming: IncomingPhoto, now: Date): Promise<{ r
     const { name, freeFile } = freeNames(await photos.table(tx).findMany({ shaftId: incoming.shaftId }), 'ph', file)
     const { width, height } = picture
     const wearer = await journals.table(tx).findUnique(journalRow)
-    const handles = wearer && journals.documentOf(wearer).strip ? { strip: 'find' } : undefined
-    const value = photoSchema.parse({ id: name, journalId: incoming.journalId, file: freeFile, width, height, handles })
+    // the strip's codes tell the lens's distortion, which hand picks alone would be too few for
+    const worn = wearer && journals.documentOf(wearer).strip ? { handles: { strip: 'find' }, k1: null } : {}
+    const value = photoSchema.parse({ id: name, journalId: incoming.journalId, file: freeFile, width, height, ...worn })
     const row = { id: incoming.id, shaftId: incoming.shaftId, value, more: { fileSha256: picture.sha256 }, path: '$' }
     await addRow(photos, tx, row, now)
     return { row: photos.rowOf(await storedRow(photos, tx, incoming.id)), made: true }

@@ -1,7 +1,8 @@
 /**
  * Figures of the printed strip on journals of our own rendering: `npx tsx tests/bench/printed-strip.bench.ts corners 30000 100` takes the
  * codes' printed corners with 0.06 px of noise (a second a journal), `… pictures 30000 2` renders every photograph at 12 megapixels
- * (some minutes a journal) and times finding and fitting. The floor is the true camera with the same 0.7 px picks of the marks.
+ * (some minutes a journal) and times finding and fitting. A fourth word lists the photographs, from 0, with an oil hole and rings picked (1 if
+ * left out), a fifth is the scale of the print. The floor is the true camera with the same 0.7 px picks of the marks.
  */
 import { assess, type FitOutcome } from '../../lib/finding/assess'
 import { readInspection } from '../../lib/journal/read-inspection'
@@ -18,7 +19,7 @@ import { noiseFrom } from '../fixtures/render/noise'
 import { renderStrip } from '../fixtures/render/strip-picture'
 import { stripJournal } from '../fixtures/render/strip-set'
 
-const [mode = 'corners', first = '30000', count = '40', scale = ''] = process.argv.slice(2)
+const [mode = 'corners', first = '30000', count = '40', picked = '1', scale = ''] = process.argv.slice(2)
 const cornerPx = 0.06
 
 type Errors = { angle: number[]; fillet: number[]; hole: number[]; place: number[] }
@@ -28,7 +29,7 @@ const times: number[] = []
 let [photographs, trusted, scaleNamed, journals] = [0, 0, 0, 0]
 
 for (let seed = Number(first); seed < Number(first) + Number(count); seed++) {
-  const set = stripJournal(seed, scale === '' ? {} : { scale: Number(scale) })
+  const set = stripJournal(seed, { picked: picked.split(',').map(Number), ...(scale === '' ? {} : { scale: Number(scale) }) })
   const file = {
     format: 'throwmark/inspection@1',
     units: 'mm',

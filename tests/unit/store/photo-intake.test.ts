@@ -9,7 +9,7 @@ import { applyEdits } from '../../../lib/store/edits'
 import { attachPicture, takePhoto } from '../../../lib/store/photo-intake'
 import { photoStorage } from '../../../lib/store/photo-storage'
 import { preview } from '../../../lib/store/previews'
-import { benchShaft } from './bench-shaft'
+import { benchShaft, pin } from './bench-shaft'
 import { type KeptData, keptData } from './kept-data'
 import { card, heicCard } from './test-pictures'
 
@@ -39,6 +39,18 @@ describe('a photograph that comes in', () => {
     })
     expect(await readFile(path.join(data.folder, 'photos', sha256.slice(0, 2), sha256))).toEqual(bytes)
     expect((await filesKept()).filter((name) => name.endsWith('.part'))).toEqual([])
+  })
+
+  it('of a journal that wears a printed strip is searched for it, its lens solved', async () => {
+    const { shaftId, journalId } = await benchShaft()
+    const strip = { diameter: 57.15, toFront: 'front' as const, frontEdge: null, zeroAngleDeg: null, gapMm: null }
+    await applyEdits(shaftId, [{ op: 'update', kind: 'journal', id: journalId, version: 1, value: pin({ strip }) }], now)
+    const bytes = await card().png().toBuffer()
+    const [worn, bare] = await Promise.all(
+      ['P1', 'M1'].map((name) => takePhoto({ shaftId, journalId: name, id: randomUUID(), file: `${name}.png`, bytes }, now)),
+    )
+    expect(worn.row.photo).toMatchObject({ k1: null, handles: { strip: 'find', rings: [] } })
+    expect(bare.row.photo).toMatchObject({ k1: 0, handles: { strip: null } })
   })
 
   it('is one photo however often the same upload is repeated', async () => {
