@@ -6,7 +6,7 @@
 export type TraceField = {
   width: number
   height: number
-  /** Cost of a mm over a pixel, 1 (along a clear line) to 64. */
+  /** Cost of a mm over a pixel, 6 (along a clear line) to 64: a detour along another line is worth ten times the way at most. */
   cost: Uint8Array
   /** How far a pixel stands out as part of a line, in standard deviations times 16, at most 255. */
   lineness: Uint8Array
@@ -20,7 +20,8 @@ export type TraceMap = { width: number; height: number; rgba: Uint8Array | Uint8
 
 /** A crack's middle and its sides are compared this far apart, mm. */
 const sideMm = 0.2
-const steepest = 64
+const dearest = 64
+const cheapest = 6
 
 /**
  * @param stepAround mm per column in each row; columns wrap around
@@ -36,7 +37,7 @@ export function traceField(map: TraceMap, stepAround: Float32Array, stepAlong: n
   const lineness = new Uint8Array(width * height)
   const cost = new Uint8Array(width * height)
   const table = new Uint8Array(256)
-  for (let k = 0; k < 256; k++) table[k] = Math.max(1, Math.round(steepest * Math.exp(-Math.max(0, k - 12) / 22)))
+  for (let k = 0; k < 256; k++) table[k] = Math.round(cheapest + (dearest - cheapest) * Math.exp(-Math.max(0, k - 12) / 22))
   const scale = 16 / noise
   for (let i = 0; i < cost.length; i++) {
     const value = strength[i] > 0 ? Math.min(255, strength[i] * scale) : 0
