@@ -8,7 +8,12 @@ const size = 80
 const middle = 40
 
 /** A picture whose brightness is given across a line through (40, 40) turned by `turnDeg`, `offset` px beside it; every pixel averages 6 x 6 places. */
-function across(bright: (distance: number) => number, turnDeg: number, offset: number, grain = 1.5): { patch: Patch; normal: [number, number] } {
+function across(
+  bright: (distance: number) => number,
+  turnDeg: number,
+  offset: number,
+  grain = 1.5,
+): { patch: Patch; normal: [number, number] } {
   const turn = (turnDeg * Math.PI) / 180
   const normal: [number, number] = [Math.cos(turn), Math.sin(turn)]
   const noise = noiseFrom(turnDeg + 17)
@@ -54,7 +59,8 @@ describe('a dragged point', () => {
 
   it('on a dark round mouth catches its middle', () => {
     const grey = new Float32Array(size * size)
-    for (let y = 0; y < size; y++) for (let x = 0; x < size; x++) grey[y * size + x] = Math.hypot(x + 0.5 - 42.6, y + 0.5 - 38.7) < 9 ? 25 : 150
+    for (let y = 0; y < size; y++)
+      for (let x = 0; x < size; x++) grey[y * size + x] = Math.hypot(x + 0.5 - 42.6, y + 0.5 - 38.7) < 9 ? 25 : 150
     const found = snapped({ u: 100, v: 50, scale: 1, width: size, height: size, grey }, { u: 140, v: 90 }, 'hole', 9, null)
     if (!found) throw new Error('nothing caught')
     expect(Math.hypot(found.u - 142.6, found.v - 88.7)).toBeLessThan(0.2)
