@@ -8,7 +8,7 @@ import type { TraceField } from './trace-field'
 export type TraceTree = {
   field: TraceField
   from: number
-  /** Cost in 1/1024 of a cheap mm; unsettled beyond. */
+  /** Cost of the cheapest way so far; infinite where none is known. */
   total: Float32Array
   /** The neighbour, 0 to 15, from which a pixel is reached; 255: not reached. */
   came: Uint8Array
