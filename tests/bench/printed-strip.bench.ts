@@ -147,7 +147,9 @@ function addErrors(errors: Errors, { marks }: Findings, id: string, true_: TrueM
   const turn = Math.abs(mark.signedAngleDeg - true_.signedAngle)
   errors.angle.push(Math.min(turn, 180 - turn))
   errors.fillet.push(Math.abs(mark.filletNearestMm - true_.filletNearest))
-  if (mark.oilHoles) errors.hole.push(Math.abs(mark.oilHoles[0].distanceMm - true_.holes[0].distance))
+  // without a hole in sight of the photograph that is picked, angles are relative to each photograph
+  if (!mark.oilHoles) return
+  errors.hole.push(Math.abs(mark.oilHoles[0].distanceMm - true_.holes[0].distance))
   true_.points.forEach(({ angleDeg, axial }, i) => {
     const around = mark.points[i].angleDeg - angleDeg
     errors.place.push(
