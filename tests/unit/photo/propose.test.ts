@@ -54,7 +54,8 @@ function trueRings(surface: Surface, camera: Camera) {
   })
 }
 
-describe('handles proposed on a shop’s photograph', () => {
+// a photograph is rendered for each: longer than usual on a busy machine
+describe('handles proposed on a shop’s photograph', { timeout: 90_000 }, () => {
   it.each([
     [5, 'ph3'],
     [5, 'uv1'],
