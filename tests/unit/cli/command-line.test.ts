@@ -243,8 +243,6 @@ describe('propose', () => {
 
 describe('commands of a later version', () => {
   it.each([
-    ['suggest', 'plain.json', '--journal', 'J1'],
-    ['strip', 'plain.json', '--journal', 'J1', '--out', 's.pdf'],
     ['cut', 'plain.json'],
     ['compare', 'plain.json', 'plain.json'],
     ['ring', 'a.wav'],
