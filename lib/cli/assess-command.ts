@@ -10,7 +10,8 @@ export const assessCommand: Command = {
   summary: 'fits every photo, measures every mark, applies the rules',
   help: `Prints throwmark/findings@1. FILE is an inspection file or a bundle; pictures are looked for beside it
 and read for their EXIF data; where some photographs of a journal show no oil hole or witness mark, they are
-laid beside the others by what they show alike. Nothing here clears a shaft: marks are what a person drew.`,
+laid beside the others by what they show alike; a close-up in which no side is seen is placed on them so too, or
+refused with what would help. Nothing here clears a shaft: marks are what a person drew.`,
   options: {},
   files: ['FILE'],
   async run({ files }, say) {

@@ -7,7 +7,7 @@ import type { Surface } from '../journal/surface'
 import type { Journal } from '../model/journal'
 import { defaultPickSigmaPx, type Photo } from '../model/photo'
 import { done, failed, type Result } from '../model/result'
-import { type Camera, turnedCamera } from './camera'
+import { type Camera, cameraPlace, turnedCamera } from './camera'
 import { closeUpCamera, type Lens } from './close-up-camera'
 import { type CloseUpReference, type Refined, refineCloseUp } from './close-up-refine'
 import { closeUpCandidates } from './close-up-search'
@@ -49,12 +49,26 @@ export type PlacedCloseUp = {
 }
 
 /** What close-ups are compared with. */
-export type PlacedMap = CloseUpReference & { surface: Surface; spectra: MapSpectra }
+export type PlacedMap = CloseUpReference & {
+  surface: Surface
+  spectra: MapSpectra
+  /** Where about the shaft each photograph's camera stands, radians. */
+  facing: readonly number[]
+}
 
 /** `turn`: to be added to the strips' own angles, radians. */
-export function placedMap(surface: Surface, placed: readonly { strip: TextureStrip; coarse: TextureStrip; turn: number }[]): PlacedMap {
+export function placedMap(
+  surface: Surface,
+  placed: readonly { strip: TextureStrip; coarse: TextureStrip; turn: number; camera: Camera }[],
+): PlacedMap {
   const coarse = meanTexture(placed.map((one) => turnedStrip(one.coarse, one.turn)))
-  return { surface, coarse, spectra: mapSpectra(coarse), fine: placed.map(({ strip, turn }) => turnedStrip(strip, turn)) }
+  return {
+    surface,
+    coarse,
+    spectra: mapSpectra(coarse),
+    fine: placed.map(({ strip, turn }) => turnedStrip(strip, turn)),
+    facing: placed.map(({ camera }) => facingOf(camera)),
+  }
 }
 
 const candidatesTried = 6
@@ -81,6 +95,7 @@ const laySide = 400
 const slideRoomMm = 0.8
 const leastOverlap = 0.3
 const apartMm = 3
+const sameStandpoint = (15 * Math.PI) / 180
 
 export function placeCloseUp(journal: Journal, map: PlacedMap, closeUp: CloseUp): Result<PlacedCloseUp, NotPlaced> {
   const { photo, lens, levels, own } = closeUp
@@ -96,7 +111,8 @@ export function placeCloseUp(journal: Journal, map: PlacedMap, closeUp: CloseUp)
   for (const starts of own ? [turnsOf(map, own)] : startsOf(map, view, task, closeUp)) {
     const standing = starts().flatMap((base) => {
       const found = refineCloseUp(surface, view, { task, base, contourSigns: own?.fit.contourSigns ?? [1, -1] }, map)
-      return found && stands(surface, found) ? [found] : []
+      const told = found && own ? withoutStandpoint(map, found) : found
+      return told && stands(surface, told) ? [told] : []
     })
     const [best, second] = standing.sort((a, b) => agreeingIn(b) - agreeingIn(a))
     if (!best) continue
@@ -150,6 +166,18 @@ function closeUpPriors(photo: Photo, lens: LensData | null, surface: Surface): L
     evaluate: ({ camera }) => ({ residual: Math.log(camera.focalPx / startFocalPx) / Math.LN2, row }),
   }
   return { ...usual, startFocalPx, list: usual.list.map((one) => (one.unknown === unknownIndex.logFocal ? prior : one)) }
+}
+
+/** A view of the whole journal tells nothing beside one from the same standpoint: lamps and shadows stand still there while the shaft turns. */
+function withoutStandpoint({ facing }: PlacedMap, found: Refined): Refined {
+  const own = facingOf(cameraOf(found.photo))
+  const same = facing.map((one) => Math.abs(wrapped(one - own)) < sameStandpoint)
+  return { ...found, ties: found.ties.map((ties, i) => (same[i] ? [] : ties)), tried: found.tried.map((count, i) => (same[i] ? 0 : count)) }
+}
+
+function facingOf(camera: Camera): number {
+  const [x, y] = cameraPlace(camera)
+  return Math.atan2(y, x)
 }
 
 function stands(surface: Surface, { ties, tried }: Refined): boolean {
