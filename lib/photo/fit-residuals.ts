@@ -60,7 +60,7 @@ export function studentisedSize(
 
 /**
  * Residuals of all handles with the chi-square of them and of the priors. The degrees of freedom are the sum of what the
- * unknowns do not take up of each residual (one less its leverage): rows less unknowns for a photograph by itself, more
+ * unknowns do not take up of each residual (one less its leverage, as much as the pick counts): rows less unknowns for a photograph by itself, more
  * where neighbours carry part of the unknowns.
  */
 export function residualsOf(task: FitTask, state: FitState, measured: readonly Measured[], covariance: Float64Array) {
@@ -79,7 +79,7 @@ export function residualsOf(task: FitTask, state: FitState, measured: readonly M
       chiSquare += residual ** 2
       squares += (residual * task.pickSigmaPx) ** 2
       scalars++
-      spare += 1 - (leftOut ? leftOutWeight ** 2 : 1) * quadraticForm(covariance, row)
+      spare += 1 - pickWeight([{ residual }], leftOut) * quadraticForm(covariance, row)
     }
     const residualPx = Math.hypot(...m.residualsPx)
     const depth = Math.hypot(...state.camera.translation)

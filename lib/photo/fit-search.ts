@@ -11,7 +11,7 @@ import { emptyReading, readObservation } from './reading'
 export type End = { state: FitState; contourSigns: ContourSigns; cost: number }
 
 /** How many starts are followed at most. */
-const mostFollowed = 40
+const mostFollowed = 120
 
 /**
  * Follows starts to their ends, the most promising first, then what the best end could be mistaken for; takes the cheapest.
