@@ -92,9 +92,11 @@ describe('throwmark rollout', () => {
   it('names the photographs that it leaves out, and goes on with the others', async () => {
     const file = await inspectionFile((document) => {
       const [whole] = document.photos
-      document.photos.push({ ...whole, id: 'no-roll', handles: { ...whole.handles, oilHoles: [] } })
+      document.photos.push({ ...whole, id: 'no-roll', file: 'grey.jpg', handles: { ...whole.handles, oilHoles: [] } })
       document.photos.push({ ...whole, id: 'gone', file: 'gone.jpg' })
     })
+    // nothing to be seen in it by which it could be laid beside another
+    await sharp({ create: { width: 1000, height: 750, channels: 3, background: '#808080' } }).toFile(path.join(folder, 'grey.jpg'))
     const { answer, said } = await run(file)
     expect(answer.photos.map(({ id }) => id)).toEqual(['ph1'])
     expect(answer.leftOut.map(({ id }) => id)).toEqual(['no-roll', 'gone'])
