@@ -6,13 +6,12 @@ import { directions, type LineEvidence } from './line-evidence'
 
 export type RidgePath = { points: { x: number; y: number }[]; heights: number[] }
 
-export type RidgeLimits = { begin: number; goOn: number; leastPlaces: number }
+/** `tailShare`: ends lower than this share of a path's median height are cut off. */
+export type RidgeLimits = { begin: number; goOn: number; leastPlaces: number; tailShare: number }
 
 const stepPlaces = 2
 const turns = [-1.05, -0.79, -0.52, -0.26, 0, 0.26, 0.52, 0.79, 1.05]
 const gapSteps = 4
-/** Of the path's median height. */
-const tailShare = 0.35
 
 /** Strongest seeds first. Places of the grid; x may run past the turn by the path's own length. */
 export function ridgePaths(evidence: LineEvidence, limits: RidgeLimits): RidgePath[] {
@@ -31,14 +30,15 @@ export function ridgePaths(evidence: LineEvidence, limits: RidgeLimits): RidgePa
     const back = follow(evidence, taken, x, y, angle + Math.PI, limits.goOn)
     const points = [...back.reverse(), { x, y }, ...forth]
     markTaken(taken, columns, rows, points)
-    const path = trimmed({ points, heights: points.map((point) => heightAt(evidence, point.x, point.y)) })
+    const heights = points.map((point) => heightAt(evidence, point.x, point.y))
+    const path = trimmed({ points, heights }, limits.tailShare)
     if (path.points.length * stepPlaces >= limits.leastPlaces) paths.push(path)
   }
   return paths
 }
 
 /** Less its ends where they are far lower than the path: what was followed there is noise beside a clear line. */
-function trimmed({ points, heights }: RidgePath): RidgePath {
+function trimmed({ points, heights }: RidgePath, tailShare: number): RidgePath {
   const middle = [...heights].sort((a, b) => a - b)[heights.length >> 1]
   let [first, last] = [0, heights.length - 1]
   while (first < last && heights[first] < tailShare * middle) first++

@@ -32,8 +32,8 @@ export type SuggestProgress = (done: number, of: number) => void
 /** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
 export const leastScore: Record<Lighting, number> = { white: 0.4, ultraviolet: 0.5 }
 const limits: Record<Lighting, RidgeLimits> = {
-  white: { begin: 4, goOn: 1.9, leastPlaces: 20 },
-  ultraviolet: { begin: 4.5, goOn: 2.5, leastPlaces: 16 },
+  white: { begin: 4, goOn: 1.9, leastPlaces: 20, tailShare: 0 },
+  ultraviolet: { begin: 4.5, goOn: 2.5, leastPlaces: 16, tailShare: 0.35 },
 }
 /** Particles heap up wider than the crack is. */
 const scales: Record<Lighting, EvidenceScale> = {
