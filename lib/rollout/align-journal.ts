@@ -97,7 +97,12 @@ export async function alignJournal(
     if (refused) outcomes.set(photo.id, notPlaced(outcome, refused))
     onProgress(beside.length + i + 1, of)
   }
-  for (const [id, fit] of alignFits(laid, placed)) outcomes.set(id, done(fit))
+  const all = alignFits(laid, placed)
+  // one that its own handles or the lens contradict lies wrongly: it must not pull at the others either
+  const doubtful = closeUps.filter(({ photo }) => all.get(photo.id)?.trusted === false)
+  for (const { photo, outcome } of doubtful) outcomes.set(photo.id, notPlaced(outcome, 'too-little-alike'))
+  const agreeing = placed.filter(({ photo }) => !doubtful.some((one) => one.photo.id === photo.id))
+  for (const [id, fit] of doubtful.length > 0 ? alignFits(laid, agreeing) : all) outcomes.set(id, done(fit))
   return outcomes
 }
 
