@@ -7,11 +7,7 @@ import type { Photo } from '../model/photo'
 import type { LensData } from '../photo/lens-priors'
 
 /** To be raised with every change that changes an aligned fit. */
-<<<<<<< HEAD
-const alignmentVersion = 9
-=======
-const alignmentVersion = 8
->>>>>>> e23896be59ca4adea222cc6e3dc56b784678c00a
+const alignmentVersion = 10
 
 export type AlignmentSource = {
   journal: Journal
