@@ -2,7 +2,7 @@
  * How soon a journal is seen whole by following the advice, beside even turns: `npx tsx tests/bench/next-photo.bench.ts [cases] [first seed]`.
  * Random pins, an inexact hand, webs that stand above the fillets' rims; what was seen is told by casting rays at the metal.
  */
-import { evenTurns, followAdvice, type TrueShares, type Turns } from '../fixtures/render/advised-turns'
+import { evenTurns, followAdvice, type TrueShares, type Turns } from '../fixtures/simulated/advised-turns'
 
 const cases = Number(process.argv[2] ?? 40)
 const firstSeed = Number(process.argv[3] ?? 31_000)

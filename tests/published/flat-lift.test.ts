@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { fitHomography, throughHomography } from '../../lib/photo/homography'
 import { fitLift } from '../../lib/photo/flat-lift'
 import { liftedPoint } from '../../lib/photo/lift-mark'
-import { liftCase } from '../fixtures/render/flat-lifts'
+import { liftCase } from '../fixtures/simulated/flat-lifts'
 import { noiseFrom } from '../fixtures/render/noise'
 
 /** What is used of OpenCV's npm build (Apache-2.0). */

@@ -10,7 +10,7 @@ import {
 import { liftFailureSentence, liftFitSentence, liftMarkFailureSentence, liftSteps } from '../../../components/lift/lift-words'
 import { liftSchema } from '../../../lib/model/lift'
 import { fitLift } from '../../../lib/photo/flat-lift'
-import { liftCase } from '../../fixtures/render/flat-lifts'
+import { liftCase } from '../../fixtures/simulated/flat-lifts'
 
 const bare = liftSchema.parse({ id: 'l1', journalId: 'P1', file: 'a.jpg', width: 1000, height: 800 })
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { type LiftFit, fitLift, liftPixel } from '../../../lib/photo/flat-lift'
 import { fitHomography } from '../../../lib/photo/homography'
 import { liftedPoint, liftMark, liftNote } from '../../../lib/photo/lift-mark'
-import { type LiftCase, liftCase } from '../../fixtures/render/flat-lifts'
+import { type LiftCase, liftCase } from '../../fixtures/simulated/flat-lifts'
 
 function fitted({ surface, lift }: LiftCase): LiftFit {
   const fit = fitLift(surface, lift)

@@ -8,7 +8,7 @@ import { coverageOf } from '../../../lib/photo/coverage'
 import { type NextPhoto, nextPhoto, type TakenPhoto, usualLens } from '../../../lib/photo/next-photo'
 import { cameraAt, type Standpoint } from '../../../lib/photo/standpoint'
 import { standpointViews } from '../../../lib/photo/standpoint-gain'
-import { evenTurns, followAdvice } from '../../fixtures/render/advised-turns'
+import { evenTurns, followAdvice } from '../../fixtures/simulated/advised-turns'
 
 const end = { form: 'tangent' as const, radius: 2.5 }
 const hole = (angleDeg: number) => ({ id: 'h1', angleDeg, axial: 20, mouthAround: 6, mouthAlong: 7, tiltDeg: 0 })

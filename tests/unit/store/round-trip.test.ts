@@ -5,12 +5,12 @@ import path from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { strToU8, zipSync } from 'fflate'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { assess } from '../../../lib/finding/assess'
 import type { ShaftDocument } from '../../../lib/model/rows'
 import { database } from '../../../lib/store/database'
 import { openExample, seedDemo, untouchedShaftId, workedShaftId } from '../../../lib/store/demo'
-import { inspectionOf, readDocument } from '../../../lib/store/document'
+import { inspectionOf, lensByPhoto, readDocument } from '../../../lib/store/document'
 import { bundleOf, inspectionText } from '../../../lib/store/exports'
-import { findingsOf } from '../../../lib/store/findings'
 import { importShaft } from '../../../lib/store/imports'
 import { photoStorage } from '../../../lib/store/photo-storage'
 import { removeShaft } from '../../../lib/store/shafts'
@@ -76,7 +76,8 @@ describe('a bundle', () => {
     const imported = await importShaft(bytes, randomUUID(), now)
     expect(imported.photosAbsent).toEqual([])
     expect(inspectionText(inspectionOf(imported.document))).toBe(inspectionText(inspectionOf(document)))
-    expect(JSON.stringify(await findingsOf(imported.document))).toBe(JSON.stringify(await findingsOf(document)))
+    const findings = (of: ShaftDocument) => JSON.stringify(assess(inspectionOf(of), lensByPhoto(of)))
+    expect(findings(imported.document)).toBe(findings(document))
   }, 60_000)
 
   it('may lie in a folder of the archive, and be imported twice under one id', async () => {
