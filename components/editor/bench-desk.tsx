@@ -89,8 +89,10 @@ export function BenchDesk(props: BenchLayoutProps) {
             />
           </div>
           <AlignmentWork aligned={model.aligned} journal={model.row.value.id} />
-          <RolloutWork rollout={rollout} word={word} />
-          <SuggestionList suggestions={bench.suggestions} />
+          <div className={styles.surfaceWork}>
+            <RolloutWork rollout={rollout} word={word} />
+            <SuggestionList suggestions={bench.suggestions} />
+          </div>
           <UploadList {...uploads} />
           {photo && fitting ? (
             <div ref={intoView} className={styles.fitting}>
