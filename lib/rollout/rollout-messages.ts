@@ -103,13 +103,17 @@ function stripeRooms() {
       return room
     },
     giveBack: (rooms: readonly ArrayBuffer[]): void => {
-      for (const room of rooms) spent.set(room.byteLength, [...(spent.get(room.byteLength) ?? []).slice(1 - mostSpent), room])
+      for (const room of rooms) {
+        const alike = spent.get(room.byteLength) ?? []
+        if (alike.length < mostSpent) alike.push(room)
+        spent.set(room.byteLength, alike)
+      }
     },
   }
 }
 
-/** Of one size; a stripe has no more blocks on most maps. */
-const mostSpent = 32
+/** Of one size: 16 MB of the largest. A page that draws slowly gives many back at once. */
+const mostSpent = 128
 
 /** A picture, in the kernel's form once it was asked for, and its coarse ones by how often they are halved. */
 type KeptPicture = { picture: Picture; held: HeldPicture | null; coarse: Map<number, Picture> }

@@ -54,10 +54,11 @@ function inTwoThreads() {
   const order = { surface, views: [{ photoId: 'photo', camera, ignore: [] }], size: mapSize }
   const whole = new Uint8ClampedArray(mapSize.width * mapSize.height * 4)
   return {
-    /** The stripes, put together into one map as they come. */
-    run: async (sampling: Sampling) => {
-      await client.render({ ...order, sampling }, (stripe) => putStripe(whole, stripe))
-      return whole
+    /** The stripes as the page gets them to draw; or besides put together into one map as they come, by this thread. */
+    run: async (sampling: Sampling, together: boolean) => {
+      await client.render({ ...order, sampling }, (stripe) => {
+        if (together) putStripe(whole, stripe)
+      })
     },
     close: () => client.close(),
   }
@@ -93,10 +94,15 @@ async function remaps() {
   return { float: (sampling: Sampling) => run(sampling, x, y), fixed: (sampling: Sampling) => run(sampling, fixed, fractions) }
 }
 
-async function timed(run: () => unknown): Promise<number> {
+type Taken = { ms: number; processorMs: number }
+
+/** Processor time is the whole process's, threads and all: beside it one sees whether both processors were free. */
+async function timed(run: () => unknown): Promise<Taken> {
   const start = performance.now()
+  const before = process.cpuUsage()
   await run()
-  return performance.now() - start
+  const { user, system } = process.cpuUsage(before)
+  return { ms: performance.now() - start, processorMs: (user + system) / 1000 }
 }
 
 const median = (values: number[]) => [...values].sort((a, b) => a - b)[values.length >> 1]
@@ -120,22 +126,30 @@ function compared({ rgba }: Rollout, theirs: Uint8Array) {
 
 type Runs = Record<string, () => unknown>
 
-/** Median milliseconds of each, run turn about after two rounds to warm up. */
-async function medians(runs: Runs): Promise<Record<string, number>> {
-  const times = Object.fromEntries(Object.keys(runs).map((name) => [name, [] as number[]]))
-  for (let round = -2; round < rounds; round++) {
+/** Rounds that do not count: two threads, each with half the work, take long until their code is compiled to the last. */
+const warmUp = 12
+
+/** What each took, round by round, run turn about once all are warm. */
+async function taken(runs: Runs): Promise<Record<string, Taken[]>> {
+  const times = Object.fromEntries(Object.keys(runs).map((name) => [name, [] as Taken[]]))
+  for (let round = -warmUp; round < rounds; round++) {
     for (const [name, run] of Object.entries(runs)) {
-      const ms = await timed(run)
-      if (round >= 0) times[name].push(ms)
+      const one = await timed(run)
+      if (round >= 0) times[name].push(one)
     }
   }
-  return Object.fromEntries(Object.entries(times).map(([name, values]) => [name, median(values)]))
+  return times
 }
 
 async function report(sampling: Sampling, words: string, run: () => unknown) {
-  const ms = await medians({ float: () => remap.float(sampling), run, fixed: () => remap.fixed(sampling) })
-  const ratios = `${(ms.run / ms.float).toFixed(3)} of remap (${ms.float.toFixed(0)} ms), ${(ms.run / ms.fixed).toFixed(3)} of its fixed-point form (${ms.fixed.toFixed(0)} ms)`
-  console.log(`  ${words}: ${ms.run.toFixed(0)} ms, ${ratios}`)
+  const times = await taken({ float: () => remap.float(sampling), run, fixed: () => remap.fixed(sampling) })
+  const middle = (name: string) => median(times[name].map(({ ms }) => ms))
+  const least = (name: string) => Math.min(...times[name].map(({ ms }) => ms))
+  const ratio = (name: string) => `${(middle('run') / middle(name)).toFixed(3)} (least by least ${(least('run') / least(name)).toFixed(3)})`
+  console.log(
+    `  ${words}: ${middle('run').toFixed(0)} ms, ${median(times.run.map(({ processorMs }) => processorMs)).toFixed(0)} ms of processors, ` +
+      `${ratio('float')} of remap (${middle('float').toFixed(0)} ms), ${ratio('fixed')} of its fixed-point form (${middle('fixed').toFixed(0)} ms)`,
+  )
 }
 
 const both = ['bilinear', 'bicubic'] as const
@@ -145,5 +159,8 @@ for (const sampling of both) {
   await report(sampling, 'one thread, plain', () => plain(sampling))
 }
 const two = inTwoThreads()
-for (const sampling of both) await report(sampling, `two threads, SIMD, ${sampling}`, () => two.run(sampling))
+for (const sampling of both) {
+  await report(sampling, `two threads, SIMD, ${sampling}`, () => two.run(sampling, false))
+  await report(sampling, `the same, put together into one map, ${sampling}`, () => two.run(sampling, true))
+}
 two.close()
