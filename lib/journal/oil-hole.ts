@@ -9,6 +9,7 @@ import { ellipseDistance } from './ellipse'
 import { encloses } from './polygon'
 import type { MapPoint, Surface } from './surface'
 import { sOfAxial } from './surface'
+import { wrapped } from './wrapped-angle'
 
 export type Mouth = {
   id: string
@@ -139,8 +140,4 @@ function fromMouthFrame(mouth: Mouth, [across, along]: readonly [number, number]
   const c = Math.cos(mouth.tilt)
   const s = Math.sin(mouth.tilt)
   return [across * c + along * s, -across * s + along * c]
-}
-
-function wrapped(angle: number): number {
-  return angle - 2 * Math.PI * Math.round(angle / (2 * Math.PI))
 }

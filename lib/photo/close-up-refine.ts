@@ -14,6 +14,7 @@ import { measure } from './observation'
 import { fineTexture, type TextureScale, type TextureStrip, textureOf } from './texture'
 import { comparablePatches, fineTies, type TiePatch, type TieSearch, tiePatches } from './tie-points'
 import { pixelToMap } from './unproject'
+import { wrapped } from '../journal/wrapped-angle'
 
 /** A texture of the whole map, and how patches of the close-up are looked for in it. */
 type Step = { reference: readonly TextureStrip[]; texture: TextureScale; search: TieSearch; roomMm: number }
@@ -131,8 +132,4 @@ function rolledOut(surface: Surface, view: CloseUpView, camera: Camera, like: Te
     }
   }
   return whole
-}
-
-function wrapped(angle: number): number {
-  return angle - 2 * Math.PI * Math.round(angle / (2 * Math.PI))
 }

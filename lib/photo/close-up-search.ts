@@ -11,6 +11,7 @@ import type { Observation } from './observation'
 import { correlationOverMap, type MapSpectra } from './plane-correlation'
 import { type TextureScale, textureOf } from './texture'
 import { pixelToMap } from './unproject'
+import { wrapped } from '../journal/wrapped-angle'
 
 export type CloseUpCandidate = {
   pose: CloseUpPose
@@ -169,8 +170,4 @@ function distinct(surface: Surface, candidates: readonly CloseUpCandidate[]): Cl
     if (!known) kept.push(one)
   }
   return kept
-}
-
-function wrapped(angle: number): number {
-  return angle - 2 * Math.PI * Math.round(angle / (2 * Math.PI))
 }

@@ -7,6 +7,7 @@
 import type { Surface } from '../journal/surface'
 import type { TiePatch } from './tie-points'
 import type { TurnMatch } from './turn-graph'
+import { wrapped } from '../journal/wrapped-angle'
 
 export const filletColumns = 1440
 
@@ -167,8 +168,4 @@ function tiesOf(surface: Surface, a: FilletStrip, b: FilletStrip, turn: number):
       information: [around, 0, along] as [number, number, number],
     }
   })
-}
-
-function wrapped(angle: number): number {
-  return angle - 2 * Math.PI * Math.round(angle / (2 * Math.PI))
 }

@@ -24,6 +24,7 @@ import { outlinesOf } from './outline'
 import { correlationOverMap, type MapSpectra, mapSpectra } from './plane-correlation'
 import { meanTexture, type TextureStrip, turnedStrip } from './texture'
 import type { TiePatch } from './tie-points'
+import { wrapped } from '../journal/wrapped-angle'
 
 /**
  * `own`: where its own handles fix the view but for the angle about the shaft, that fit with its coarse texture; then only the angle is
@@ -209,8 +210,4 @@ function samePlace(surface: Surface, one: Refined, other: Refined): boolean {
 
 function cameraOf({ base }: JointPhoto): Camera {
   return stateAt(base, new Float64Array(unknownCount)).camera
-}
-
-function wrapped(angle: number): number {
-  return angle - 2 * Math.PI * Math.round(angle / (2 * Math.PI))
 }

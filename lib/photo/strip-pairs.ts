@@ -8,6 +8,7 @@ import { matchStrips, type StripSpectra, spectraOf } from './strip-correlation'
 import { halfStrip, type TextureStrip } from './texture'
 import { type TiePatch, tiePatches } from './tie-points'
 import type { TurnMatch } from './turn-graph'
+import { wrapped } from '../journal/wrapped-angle'
 
 /** `facing`: angle about the shaft, in the photograph's own frame, at which its camera stands, radians. */
 export type FacingStrip = { strip: TextureStrip; facing: number }
@@ -74,8 +75,4 @@ function agreeing(surface: Surface, ties: readonly TiePatch[]): TiePatch[] | nul
 
 function median(values: readonly number[]): number {
   return [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0
-}
-
-function wrapped(angle: number): number {
-  return angle - 2 * Math.PI * Math.round(angle / (2 * Math.PI))
 }

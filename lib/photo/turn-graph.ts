@@ -3,6 +3,7 @@
  * known. Strong matches go first; a match that contradicts what stronger ones have settled is dropped. The closing
  * error around the journal is then shared by least squares over all that were kept.
  */
+import { wrapped } from '../journal/wrapped-angle'
 export type TurnMatch = {
   first: number
   second: number
@@ -87,8 +88,4 @@ function shared(known: readonly boolean[], start: readonly (number | null)[], ke
     if (moved < 1e-12) break
   }
   return turns
-}
-
-function wrapped(angle: number): number {
-  return angle - 2 * Math.PI * Math.round(angle / (2 * Math.PI))
 }

@@ -2,6 +2,7 @@
  * A smooth field of gains over what one photograph shows of a journal: quadratic B-splines (C. de Boor, "A Practical Guide to Splines", 1978)
  * over the angle from the photograph's middle generator and over s, as natural logarithms, one set of coefficients for each channel.
  */
+import { wrapped } from '../journal/wrapped-angle'
 
 /** `middle`: angle of the generator nearest to the camera. Coefficients: offset knots x s knots, the knots along s together. */
 export type GainField = { middle: number; totalS: number; coefficients: [Float64Array, Float64Array, Float64Array] }
@@ -30,11 +31,6 @@ export function basisAt(offset: number, s: number, totalS: number): Basis {
   const basis = emptyBasis()
   fillBasis(basis, offset, s, totalS)
   return basis
-}
-
-/** An angle brought to [-pi, pi). */
-export function wrapped(angle: number): number {
-  return angle - 2 * Math.PI * Math.floor(angle / (2 * Math.PI) + 0.5)
 }
 
 function emptyBasis(): Basis {

@@ -7,7 +7,7 @@ import type { Surface } from '../journal/surface'
 import { type Camera, cameraPlace } from '../photo/camera'
 import { distanceToOutlines, type Outlines } from '../photo/outline'
 import { emptyPointView, rowView, viewPoint } from '../photo/row-view'
-import { wrapped } from './gain-field'
+import { wrapped } from '../journal/wrapped-angle'
 import type { Picture } from './picture'
 
 /** A photograph as far as its exposure goes: `coarse` is its picture at about 2 mm a pixel. */
