@@ -3,7 +3,7 @@ import type { Lift } from '../model/lift'
 import type { LiftRow } from '../model/rows'
 import { database } from './database'
 import type { Lift as LiftRecord, PhotoFile as FileRecord } from './generated/client'
-import { journalIdByName } from './journals'
+import { columnsOnJournal, documentOnJournal } from './document-on-journal'
 import { type Member, standingRows, tableOf } from './member'
 import { photoFileOf, refuseOtherSize } from './photos'
 import { memberFacts } from './row-facts'
@@ -14,17 +14,10 @@ export type StoredLift = LiftRecord & { journal: { name: string }; file: FileRec
 export const lifts: Member<Lift, StoredLift, LiftRow> = {
   kind: 'lift',
   table: (tx) => tableOf<StoredLift>(tx.lift, { journal: { select: { name: true } }, file: true }),
-  async columns(tx, shaftId, { id, journalId, ...document }, path) {
-    return {
-      name: id,
-      heldName: id,
-      journalId: await journalIdByName(tx, shaftId, journalId, `${path}.journalId`),
-      document: JSON.stringify(document),
-    }
-  },
+  columns: columnsOnJournal,
   nameOf: (lift) => lift.id,
-  documentOf,
-  rowOf: (stored) => ({ ...memberFacts(stored), lift: documentOf(stored), file: photoFileOf(stored.file) }),
+  documentOf: documentOnJournal<Lift>,
+  rowOf: (stored) => ({ ...memberFacts(stored), lift: documentOnJournal<Lift>(stored), file: photoFileOf(stored.file) }),
   refuse: (stored, value, path) => refuseOtherSize(stored.file, value, path),
 }
 
@@ -33,8 +26,4 @@ export async function readLifts(shaftId: string): Promise<LiftRow[]> {
   const { client } = database()
   await shaftRowOf(client, shaftId)
   return standingRows(lifts, client, shaftId)
-}
-
-function documentOf(stored: StoredLift): Lift {
-  return { id: stored.name, journalId: stored.journal.name, ...(JSON.parse(stored.document) as Omit<Lift, 'id' | 'journalId'>) }
 }

@@ -2,7 +2,7 @@
 import type { Mark } from '../model/mark'
 import type { MarkRow } from '../model/rows'
 import type { Mark as MarkRecord } from './generated/client'
-import { journalIdByName } from './journals'
+import { columnsOnJournal } from './document-on-journal'
 import { type Member, tableOf } from './member'
 import { photoIdByName } from './photos'
 import { memberFacts } from './row-facts'
@@ -12,13 +12,10 @@ type StoredMark = MarkRecord & { journal: { name: string }; photo: { name: strin
 export const marks: Member<Mark, StoredMark, MarkRow> = {
   kind: 'mark',
   table: (tx) => tableOf<StoredMark>(tx.mark, { journal: { select: { name: true } }, photo: { select: { name: true } } }),
-  async columns(tx, shaftId, { id, journalId, photoId, ...document }, path) {
+  async columns(tx, shaftId, { photoId, ...mark }, path) {
     return {
-      name: id,
-      heldName: id,
-      journalId: await journalIdByName(tx, shaftId, journalId, `${path}.journalId`),
+      ...(await columnsOnJournal(tx, shaftId, mark, path)),
       photoId: photoId === undefined ? null : await photoIdByName(tx, shaftId, photoId, `${path}.photoId`),
-      document: JSON.stringify(document),
     }
   },
   nameOf: (mark) => mark.id,

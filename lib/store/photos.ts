@@ -4,7 +4,7 @@ import type { Photo } from '../model/photo'
 import type { PhotoFile, PhotoRow } from '../model/rows'
 import type { Transaction } from './database'
 import type { PhotoFile as FileRecord, Photo as PhotoRecord } from './generated/client'
-import { journalIdByName } from './journals'
+import { columnsOnJournal, documentOnJournal } from './document-on-journal'
 import { type Member, tableOf } from './member'
 import { memberFacts, refusedName } from './row-facts'
 
@@ -13,17 +13,10 @@ export type StoredPhoto = PhotoRecord & { journal: { name: string }; file: FileR
 export const photos: Member<Photo, StoredPhoto, PhotoRow> = {
   kind: 'photo',
   table: (tx) => tableOf<StoredPhoto>(tx.photo, { journal: { select: { name: true } }, file: true }),
-  async columns(tx, shaftId, { id, journalId, ...document }, path) {
-    return {
-      name: id,
-      heldName: id,
-      journalId: await journalIdByName(tx, shaftId, journalId, `${path}.journalId`),
-      document: JSON.stringify(document),
-    }
-  },
+  columns: columnsOnJournal,
   nameOf: (photo) => photo.id,
-  documentOf,
-  rowOf: (stored) => ({ ...memberFacts(stored), photo: documentOf(stored), file: stored.file && photoFileOf(stored.file) }),
+  documentOf: documentOnJournal<Photo>,
+  rowOf: (stored) => ({ ...memberFacts(stored), photo: documentOnJournal<Photo>(stored), file: stored.file && photoFileOf(stored.file) }),
   refuse(stored, value, path) {
     if (stored.file) refuseOtherSize(stored.file, value, path)
   },
@@ -47,8 +40,4 @@ export function refuseOtherSize(file: { width: number; height: number }, photo: 
 export function photoFileOf(file: FileRecord): PhotoFile {
   const { sha256, bytes, mime, width, height, focal35Mm, focalMm } = file
   return { sha256, bytes, mime: mime as PhotoFile['mime'], width, height, lens: { focal35Mm, focalMm } }
-}
-
-function documentOf(stored: StoredPhoto): Photo {
-  return { id: stored.name, journalId: stored.journal.name, ...(JSON.parse(stored.document) as Omit<Photo, 'id' | 'journalId'>) }
 }
