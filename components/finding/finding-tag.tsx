@@ -23,7 +23,8 @@ export function FindingTag({
   letter: string
   finding: MarkFinding
   open: boolean
-  onToggle: () => void /** The finding's own page; null while it is being drawn. */
+  onToggle: () => void
+  /** The finding's own page; null while it is being drawn. */
   href: string | null
   children?: ReactNode
 }) {
