@@ -4,7 +4,7 @@ import { Circle } from 'react-konva'
 import type { SteelColours } from '@/components/map/steel-colours'
 import { SteelText } from '@/components/map/steel-line'
 import { toScreen, type View } from '@/components/map/view'
-import type { Caught } from './use-snap'
+import type { Caught } from './snap-gesture'
 
 export function SnapSign({ caught, view, colours }: { caught: Caught; view: View; colours: SteelColours }) {
   if (!caught) return null
