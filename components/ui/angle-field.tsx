@@ -1,6 +1,7 @@
 'use client'
 /** An angle in degrees: a plain number, comma or point. */
 import { useId, useState } from 'react'
+import { FieldFrame } from './field-frame'
 
 export function AngleField({
   label,
@@ -28,46 +29,31 @@ export function AngleField({
   const left = optional && typed?.trim() === ''
   const ownFault = typed !== null && !left && readAngle(typed) === null ? 'This is not an angle. Type degrees such as 90 or 195.5.' : null
   const shownFault = (leftOnce ? ownFault : null) ?? fault ?? null
-  const wordId = `${id}-word`
   return (
-    <div className="field">
-      <label className="field-name" htmlFor={id}>
-        {label}
-      </label>
-      <div className={shownFault ? 'box faulty' : 'box'}>
-        <input
-          id={id}
-          value={text}
-          inputMode="decimal"
-          autoComplete="off"
-          aria-invalid={shownFault ? true : undefined}
-          aria-describedby={shownFault || note ? wordId : undefined}
-          onChange={(event) => {
-            setTyped(event.target.value)
-            setLeftOnce(false)
-            onChange(readAngle(event.target.value))
-          }}
-          onFocus={(event) => {
-            event.target.select()
-            onFocus?.()
-          }}
-          onBlur={() => {
-            setLeftOnce(true)
-            if (!ownFault) setTyped(null)
-          }}
-        />
-        <span className="unit">°</span>
-      </div>
-      {shownFault ? (
-        <p className="field-word" id={wordId}>
-          {shownFault}
-        </p>
-      ) : note ? (
-        <p className="note" id={wordId}>
-          {note}
-        </p>
-      ) : null}
-    </div>
+    <FieldFrame
+      id={id}
+      label={label}
+      fault={shownFault}
+      note={note}
+      unit="°"
+      input={{
+        value: text,
+        inputMode: 'decimal',
+        onChange: (event) => {
+          setTyped(event.target.value)
+          setLeftOnce(false)
+          onChange(readAngle(event.target.value))
+        },
+        onFocus: (event) => {
+          event.target.select()
+          onFocus?.()
+        },
+        onBlur: () => {
+          setLeftOnce(true)
+          if (!ownFault) setTyped(null)
+        },
+      }}
+    />
   )
 }
 

@@ -6,6 +6,7 @@
 import { type Ref, useId, useState } from 'react'
 import { isUsual, likelyLength, type UsualRange } from '@/lib/model/likely-length'
 import { formatForField, formatLength, lengthFailureSentence, type LengthKind, parseLength } from '@/lib/model/units'
+import { FieldFrame } from './field-frame'
 import { useUnits } from './preferences'
 
 export type LengthFieldProps = {
@@ -51,7 +52,6 @@ export function LengthField({
   const shownFault = (leftOnce ? ownFault : null) ?? fault ?? null
   const asks = leftOnce && !ownFault && usual && value !== null && value !== confirmed && !isUsual(value, usual)
   const likely = asks ? likelyLength(value, usual, units) : null
-  const wordId = `${id}-word`
 
   function take(next: string) {
     setTyped(next)
@@ -59,44 +59,13 @@ export function LengthField({
     onChange(readField(next, units, optional, positive).mm)
   }
 
-  return (
-    <div className="field">
-      <label className="field-name" htmlFor={id}>
-        {label}
-      </label>
-      <div className={shownFault || asks ? 'box faulty' : 'box'}>
-        <input
-          ref={ref}
-          id={id}
-          value={text}
-          inputMode={units === 'mm' ? 'decimal' : 'text'}
-          autoComplete="off"
-          aria-invalid={shownFault ? true : undefined}
-          aria-describedby={shownFault || asks || note ? wordId : undefined}
-          onChange={(event) => take(event.target.value)}
-          onFocus={(event) => {
-            event.target.select()
-            onFocus?.()
-          }}
-          onBlur={() => {
-            setLeftOnce(true)
-            if (typed !== null && !ownFault) setTyped(null)
-          }}
-        />
-        <span className="unit">{units}</span>
-      </div>
-      {shownFault ? (
-        <p className="field-word" id={wordId}>
-          {shownFault}
-        </p>
-      ) : asks ? (
-        <>
-          <p className="field-word" id={wordId}>
-            {likely
-              ? `${formatLength(value, units, kind)}? Did you mean ${bothUnits(likely.mm, kind)}?`
-              : `${formatLength(value, units, kind)} is far from the usual. Is it right?`}
-          </p>
-          <div className="field-answers">
+  const question = asks
+    ? {
+        words: likely
+          ? `${formatLength(value, units, kind)}? Did you mean ${bothUnits(likely.mm, kind)}?`
+          : `${formatLength(value, units, kind)} is far from the usual. Is it right?`,
+        answers: (
+          <>
             {likely ? (
               <button type="button" className="btn" onClick={() => onChange(likely.mm)}>
                 Use {formatLength(likely.mm, units, kind)}
@@ -105,14 +74,34 @@ export function LengthField({
             <button type="button" className="btn flat" onClick={() => setConfirmed(value)}>
               It is right
             </button>
-          </div>
-        </>
-      ) : note ? (
-        <p className="note" id={wordId}>
-          {note}
-        </p>
-      ) : null}
-    </div>
+          </>
+        ),
+      }
+    : null
+
+  return (
+    <FieldFrame
+      id={id}
+      label={label}
+      fault={shownFault}
+      question={question}
+      note={note}
+      unit={units}
+      input={{
+        ref,
+        value: text,
+        inputMode: units === 'mm' ? 'decimal' : 'text',
+        onChange: (event) => take(event.target.value),
+        onFocus: (event) => {
+          event.target.select()
+          onFocus?.()
+        },
+        onBlur: () => {
+          setLeftOnce(true)
+          if (typed !== null && !ownFault) setTyped(null)
+        },
+      }}
+    />
   )
 }
 

@@ -1,6 +1,7 @@
 'use client'
 /** A line of text with its name above it and its fault below. */
 import { type Ref, useId } from 'react'
+import { FieldFrame } from './field-frame'
 
 export function TextField({
   label,
@@ -18,32 +19,13 @@ export function TextField({
   ref?: Ref<HTMLInputElement>
 }) {
   const id = useId()
-  const wordId = `${id}-word`
   return (
-    <div className="field">
-      <label className="field-name" htmlFor={id}>
-        {label}
-      </label>
-      <div className={fault ? 'box faulty' : 'box'}>
-        <input
-          ref={ref}
-          id={id}
-          value={value}
-          autoComplete="off"
-          aria-invalid={fault ? true : undefined}
-          aria-describedby={fault || note ? wordId : undefined}
-          onChange={(event) => onChange(event.target.value)}
-        />
-      </div>
-      {fault ? (
-        <p className="field-word" id={wordId}>
-          {fault}
-        </p>
-      ) : note ? (
-        <p className="note" id={wordId}>
-          {note}
-        </p>
-      ) : null}
-    </div>
+    <FieldFrame
+      id={id}
+      label={label}
+      fault={fault ?? null}
+      note={note}
+      input={{ ref, value, onChange: (event) => onChange(event.target.value) }}
+    />
   )
 }

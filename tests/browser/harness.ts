@@ -4,6 +4,8 @@ import path from 'node:path'
 import { fileURLToPath } from 'node:url'
 import sparticuz, { inflate } from '@sparticuz/chromium'
 import { type Browser, type BrowserContext, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
+import { afterAll, beforeAll } from 'vitest'
+import { type Program, startProgram } from './program'
 
 export type { Browser, BrowserContext, Page } from 'playwright-core'
 export { type Program, startProgram } from './program'
@@ -29,6 +31,20 @@ export async function openBrowser(): Promise<Browser> {
       '--ignore-gpu-blocklist',
     ],
   })
+}
+
+/** A program and a browser for the tests of the file or block that calls this: started before the first, closed after the last. */
+export function programInBrowser(options: Parameters<typeof startProgram>[0] = {}): { program: Program; browser: Browser } {
+  const own = {} as { program: Program; browser: Browser }
+  beforeAll(async () => {
+    own.program = await startProgram(options)
+    own.browser = await openBrowser()
+  })
+  afterAll(async () => {
+    await own.browser?.close()
+    await own.program?.dispose()
+  })
+  return own
 }
 
 export type WatchedPage = { context: BrowserContext; page: Page /** Errors of the page and its console so far. */; errors: string[] }

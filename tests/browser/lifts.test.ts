@@ -1,22 +1,13 @@
 /** A rubbing on squared paper: brought in, its points tapped, laid on the map, a mark drawn on it; at a desk and on a phone. */
 import sharp from 'sharp'
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { describe, expect, it } from 'vitest'
 import { liftSchema } from '../../lib/model/lift'
 import type { LiftRow } from '../../lib/model/rows'
 import { tooSmall, violations } from './accessibility'
 import { onWhole, pressAt } from './bench-drive'
-import { type Browser, desk, openBrowser, openPage, type Page, type Program, phone, shoot, startProgram } from './harness'
+import { desk, openPage, type Page, phone, programInBrowser, shoot } from './harness'
 
-let browser: Browser
-let program: Program
-beforeAll(async () => {
-  program = await startProgram()
-  browser = await openBrowser()
-})
-afterAll(async () => {
-  await browser?.close()
-  await program?.dispose()
-})
+const own = programInBrowser()
 
 /** Squared paper of 120 x 70 mm at 8 px per mm; the rubbing between y 20 and y 45, the front edge below, the witness line at x 60. */
 const size = { width: 960, height: 560 }
@@ -46,7 +37,7 @@ async function shaft(): Promise<string> {
   const id = crypto.randomUUID()
   const end = { form: 'tangent', radius: 2.5 }
   const journal = { id: 'P1', kind: 'pin', diameter: 60, width: 30, fillets: { front: end, rear: end } }
-  const answer = await fetch(`${program.url}/api/shafts`, {
+  const answer = await fetch(`${own.program.url}/api/shafts`, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
     body: JSON.stringify({
@@ -59,7 +50,7 @@ async function shaft(): Promise<string> {
   return id
 }
 
-const rows = async (id: string) => ((await (await fetch(`${program.url}/api/shafts/${id}/lifts`)).json()) as { rows: LiftRow[] }).rows
+const rows = async (id: string) => ((await (await fetch(`${own.program.url}/api/shafts/${id}/lifts`)).json()) as { rows: LiftRow[] }).rows
 const liftLabel = /^Lift l1/
 
 async function bringIn(page: Page, id: string): Promise<void> {
@@ -76,7 +67,7 @@ async function tap(page: Page, places: readonly (readonly [number, number])[]): 
 describe('a lift at a desk', () => {
   it('is tapped, typed, laid on the map, marked and kept', async () => {
     const id = await shaft()
-    const { context, page, errors } = await openPage(browser, `${program.url}/shafts/${id}/lifts?journal=P1`, desk)
+    const { context, page, errors } = await openPage(own.browser, `${own.program.url}/shafts/${id}/lifts?journal=P1`, desk)
     await bringIn(page, id)
     await tap(page, [
       [10, 10],
@@ -118,7 +109,7 @@ describe('a lift at a desk', () => {
     await page.getByRole('list', { name: 'Marks from this lift' }).waitFor()
     await shoot(page, 'lift-desk')
     const document = async () =>
-      (await fetch(`${program.url}/api/shafts/${id}`)).json() as Promise<{ marks: { mark: Record<string, unknown> }[] }>
+      (await fetch(`${own.program.url}/api/shafts/${id}`)).json() as Promise<{ marks: { mark: Record<string, unknown> }[] }>
     await expect.poll(async () => (await document()).marks.length).toBe(1)
     const { mark } = (await document()).marks[0] as { mark: { points: { angleDeg: number; s: number }[]; sigmaMm: number; note: string } }
     expect(mark.note).toBe('From a lift: tape lift l1.')
@@ -144,7 +135,7 @@ describe('a lift at a desk', () => {
 describe('a lift on a phone', () => {
   it('is reached from the bench, fits the screen and can be pressed with a thumb', async () => {
     const id = await shaft()
-    const { context, page, errors } = await openPage(browser, `${program.url}/shafts/${id}/bench?journal=P1`, phone)
+    const { context, page, errors } = await openPage(own.browser, `${own.program.url}/shafts/${id}/bench?journal=P1`, phone)
     await page.getByText(/^Take a picture from /).waitFor()
     await page.getByRole('link', { name: 'Tape lifts and rubbings' }).click()
     await bringIn(page, id)

@@ -1,24 +1,15 @@
 /** A new shaft set up in mm and in inches, with the keyboard alone and with a thumb; its exceptions; a server that stops answering. */
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { describe, expect, it } from 'vitest'
 import type { ShaftDocument } from '../../lib/model/rows'
 import { tooSmall, violations } from './accessibility'
-import { type Browser, desk, openBrowser, openPage, type Page, type Program, phone, shoot, startProgram } from './harness'
+import { desk, openPage, type Page, phone, programInBrowser, shoot } from './harness'
 
-let browser: Browser
-let program: Program
-beforeAll(async () => {
-  program = await startProgram({ demo: true })
-  browser = await openBrowser()
-})
-afterAll(async () => {
-  await browser?.close()
-  await program?.dispose()
-})
+const own = programInBrowser({ demo: true })
 
 const workedShaft = '2b1f7c1e-5d0a-4c55-9a64-2217a0000001'
 
 async function storedShaft(id: string): Promise<ShaftDocument> {
-  return (await fetch(`${program.url}/api/shafts/${id}`)).json() as Promise<ShaftDocument>
+  return (await fetch(`${own.program.url}/api/shafts/${id}`)).json() as Promise<ShaftDocument>
 }
 
 async function fillLengths(page: Page, lengths: Record<string, string>) {
@@ -29,7 +20,7 @@ const shaftIdIn = (page: Page) => new URL(page.url()).pathname.split('/')[2] as 
 
 describe('a new shaft', () => {
   it('of six cylinders in inches, typed as a shop writes them', async () => {
-    const { context, page, errors } = await openPage(browser, `${program.url}/shafts/new`)
+    const { context, page, errors } = await openPage(own.browser, `${own.program.url}/shafts/new`)
     await page.getByRole('radio', { name: 'inch' }).click()
     await page.getByLabel('Work order').fill('2231')
     await page.getByLabel('What the tag says').fill('Harrow press engine')
@@ -63,7 +54,7 @@ describe('a new shaft', () => {
   })
 
   it('by the keyboard alone', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/new`)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/new`)
     await page.getByLabel('Work order').focus()
     await page.keyboard.type('K1')
     await page.keyboard.press('Tab')
@@ -107,7 +98,7 @@ describe('a new shaft', () => {
   })
 
   it('with split pins gets sharp steps where two pins meet', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/new`, phone)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/new`, phone)
     await page.getByLabel('Work order').fill('V6')
     await page.getByRole('radiogroup', { name: 'Cylinders' }).getByRole('radio', { name: '6', exact: true }).click()
     await page.getByRole('radio', { name: 'split pins' }).click()
@@ -127,7 +118,7 @@ describe('a new shaft', () => {
   })
 
   it('is asked about an inch value typed in mm, and keeps it if told that it is right', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/new`)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/new`)
     const diameter = page.getByLabel('Diameter, as measured')
     await diameter.fill('2.25')
     await page.keyboard.press('Tab')
@@ -145,7 +136,7 @@ describe('a new shaft', () => {
   })
 
   it('names what cannot be at its field at once, and what is missing when it is to go on', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/new`)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/new`)
     await fillLengths(page, { 'Diameter, as measured': '57', 'Width, cheek to cheek': '5', 'Fillet radius, both ends': '3' })
     await page.getByText('The journal is 5 mm wide, its two ends take 6 mm.').waitFor()
     await shoot(page, 'setup-fault-desk')
@@ -164,7 +155,7 @@ describe('a new shaft', () => {
   })
 
   it('is kept on the device until it is on the bench, and the server away loses nothing of it', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/new`)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/new`)
     await page.getByLabel('Work order').fill('F7')
     await page.getByRole('radio', { name: 'journal by journal' }).click()
     await fillLengths(page, { 'Diameter, as measured': '57', 'Width, cheek to cheek': '30', 'Fillet radius, both ends': '3' })
@@ -174,10 +165,10 @@ describe('a new shaft', () => {
     for (const name of ['M5', 'P4', 'M4', 'P3', 'M3', 'P2', 'M2', 'M1'])
       await page.getByRole('button', { name: `Take ${name} out` }).click()
     await page.getByText('0 mains, 1 pin').waitFor()
-    await program.stop()
+    await own.program.stop()
     await page.getByRole('button', { name: 'Put it on the bench' }).click()
     await page.getByText('The shaft is not on the bench yet.').waitFor()
-    await program.restart()
+    await own.program.restart()
     await page.getByRole('button', { name: 'Put it on the bench' }).click()
     await page.waitForURL(/\/sizes$/)
     expect((await storedShaft(shaftIdIn(page))).journals.map((row) => row.journal.id)).toEqual(['P1'])
@@ -190,7 +181,7 @@ describe('a shaft on the bench', () => {
     ['desk', desk],
     ['phone', phone],
   ] as const)('shows its set-up without breaking a rule of accessibility, at the %s', async (place, options) => {
-    const { context, page, errors } = await openPage(browser, `${program.url}/shafts/${workedShaft}/setup`, options)
+    const { context, page, errors } = await openPage(own.browser, `${own.program.url}/shafts/${workedShaft}/setup`, options)
     await page.getByRole('radio', { name: 'Pin 3', exact: true }).click()
     await page.getByRole('heading', { name: 'Pin 3', exact: true }).waitFor()
     await shoot(page, `setup-${place}`)
@@ -202,7 +193,7 @@ describe('a shaft on the bench', () => {
   })
 
   it('saves one pin’s exception by itself, and a change to all pins leaves it', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/${workedShaft}/setup`)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/${workedShaft}/setup`)
     await page.getByRole('radio', { name: 'Pin 2', exact: true }).click()
     await page.getByLabel('Angle from zero').fill('200')
     await page.getByRole('radio', { name: 'all 4 pins' }).click()
@@ -220,7 +211,7 @@ describe('a shaft on the bench', () => {
   })
 
   it('holds back a size with which a reading would no longer lie on the journal, and says so', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/${workedShaft}/setup`)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/${workedShaft}/setup`)
     const before = (await storedShaft(workedShaft)).journals.find((row) => row.journal.id === 'M1')?.journal.width
     await page.getByLabel('Width, cheek to cheek').fill('20')
     await page.getByText('Main 1 is not saved: with this, something would no longer lie on it.').waitFor()
@@ -236,7 +227,7 @@ describe('a shaft on the bench', () => {
   })
 
   it('gets a journal more, loses one and has it put back with all that hangs on it', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/${workedShaft}/setup`)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/${workedShaft}/setup`)
     await page.getByRole('radio', { name: 'Pin 1', exact: true }).click()
     await page.getByRole('button', { name: 'Add a pin after P1' }).click()
     await page.getByRole('radio', { name: 'Pin 5', exact: true }).waitFor()
@@ -254,14 +245,14 @@ describe('a shaft on the bench', () => {
   })
 
   it('keeps what was typed while the server was away, also over a reload, and saves it when it is back', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/${workedShaft}/setup`)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/${workedShaft}/setup`)
     await page.getByLabel('What the tag says').waitFor()
-    await program.stop()
+    await own.program.stop()
     await page.getByLabel('What the tag says').fill('Typed while away')
     await page.getByText('Not saved yet: the server does not answer.').waitFor()
     await shoot(page, 'setup-away-desk')
     expect(await violations(page)).toEqual([])
-    await program.restart()
+    await own.program.restart()
     await page.reload()
     await page.getByLabel('What the tag says').waitFor()
     await expect.poll(async () => (await storedShaft(workedShaft)).shaft.shaft.label, { timeout: 30_000 }).toBe('Typed while away')
@@ -271,8 +262,8 @@ describe('a shaft on the bench', () => {
   })
 
   it('changed in two windows shows both versions and loses neither', async () => {
-    const first = await openPage(browser, `${program.url}/shafts/${workedShaft}/setup`)
-    const second = await openPage(browser, `${program.url}/shafts/${workedShaft}/setup`)
+    const first = await openPage(own.browser, `${own.program.url}/shafts/${workedShaft}/setup`)
+    const second = await openPage(own.browser, `${own.program.url}/shafts/${workedShaft}/setup`)
     await first.page.getByLabel('Diameter, as measured').fill('83.4')
     await expect.poll(async () => (await storedShaft(workedShaft)).journals[0]?.journal.diameter).toBe(83.4)
     await second.page.getByLabel('Diameter, as measured').fill('83.3')

@@ -1,8 +1,8 @@
 /** Micrometer readings: typed with Enter from place to place, asked about where they do not fit, in mm and inches, at desk and phone. */
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { describe, expect, it } from 'vitest'
 import type { ShaftDocument } from '../../lib/model/rows'
 import { tooSmall, violations } from './accessibility'
-import { type Browser, desk, openBrowser, openPage, type Program, phone, shoot, startProgram } from './harness'
+import { desk, openPage, phone, programInBrowser, shoot } from './harness'
 
 const worked = '2b1f7c1e-5d0a-4c55-9a64-2217a0000001'
 const untouched = '2b1f7c1e-5d0a-4c55-9a64-2217a0000002'
@@ -11,24 +11,15 @@ describe.each([
   ['desk', desk],
   ['phone', phone],
 ] as const)('readings at the %s', (place, options) => {
-  let browser: Browser
-  let program: Program
-  beforeAll(async () => {
-    program = await startProgram({ demo: true })
-    browser = await openBrowser()
-  })
-  afterAll(async () => {
-    await browser?.close()
-    await program?.dispose()
-  })
+  const own = programInBrowser({ demo: true })
 
   async function readingsOf(shaftId: string, journalId: string) {
-    const shaft = (await (await fetch(`${program.url}/api/shafts/${shaftId}`)).json()) as ShaftDocument
+    const shaft = (await (await fetch(`${own.program.url}/api/shafts/${shaftId}`)).json()) as ShaftDocument
     return shaft.sizes.find((row) => row.sizes.journalId === journalId)?.sizes.readings ?? []
   }
 
   it('of the example stand in their places', async () => {
-    const { context, page, errors } = await openPage(browser, `${program.url}/shafts/${worked}/sizes`, options)
+    const { context, page, errors } = await openPage(own.browser, `${own.program.url}/shafts/${worked}/sizes`, options)
     await page.getByRole('button', { name: 'Pin 1, front, at 0°: 73.514 mm' }).filter({ visible: true }).waitFor()
     await page.getByRole('img', { name: 'Micrometer set to 73.514 mm' }).waitFor()
     await page.getByText('That is close to a 0.50 mm undersize').waitFor()
@@ -41,7 +32,7 @@ describe.each([
   })
 
   it('are typed with Enter from place to place and saved', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/${untouched}/sizes`, options)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/${untouched}/sizes`, options)
     const field = page.getByLabel('Type what you read')
     await field.focus()
     for (const reading of ['73.514', '73,512', '73.516']) {
@@ -62,7 +53,7 @@ describe.each([
   })
 
   it('that do not fit are asked about with the likely slip', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/${untouched}/sizes`, options)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/${untouched}/sizes`, options)
     await page.getByRole('heading', { name: 'Pin 1, middle, at 90°' }).waitFor()
     const field = page.getByLabel('Type what you read')
     await field.fill('75.314')
@@ -86,7 +77,7 @@ describe.each([
   })
 
   it('in inches go to a ten-thousandth, and changing the unit rounds nothing in the store', async () => {
-    const { context, page } = await openPage(browser, `${program.url}/shafts/${worked}/sizes`, options)
+    const { context, page } = await openPage(own.browser, `${own.program.url}/shafts/${worked}/sizes`, options)
     await page.getByRole('heading', { name: 'Pin 1, front, at 0°' }).waitFor()
     const before = await readingsOf(worked, 'P1')
     await page.keyboard.press('u')
