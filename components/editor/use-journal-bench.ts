@@ -35,13 +35,13 @@ export function useJournalBench(store: BenchStore, state: BenchState, model: Jou
   const rollout = useJournalRollout(model)
   const unseen = useMemo(() => unseenOf(model), [model])
   const nextPhoto = useNextPhoto(model)
-  const suggestions = useSuggestions(model, document, store, tools)
   useTraceFollower(tools, rollout.picture, model.surface)
   const { tool, outline, trace, shift, chosenMark } = tools
   const marks = useMemo(
     () => benchMarks(live, model, { tool, outline, trace, shift, chosenMark }),
     [live, model, tool, outline, trace, shift, chosenMark],
   )
+  const suggestions = useSuggestions(model, marks, document, store, tools)
   const inHand = draft[0]?.id === draftRowId ? draftRowId : tools.chosenMark
   const shown = worstFirst(live)
   const open = shown.find(({ row }) => row.id === inHand) ?? null

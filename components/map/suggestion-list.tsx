@@ -35,7 +35,8 @@ export function SuggestionList({ suggestions }: { suggestions: Suggestions }) {
 }
 
 function OpenSuggestions({ open, suggestions }: { open: readonly Suggestion[]; suggestions: Suggestions }) {
-  const { chosen, choose, accept, trim, reject } = suggestions
+  const { chosen, choose, accept, trim, reject, drawn } = suggestions
+  const besides = drawn > 0 ? `${drawn} ${open.length > 0 ? 'more ' : ''}${drawn === 1 ? 'lies' : 'lie'} on marks that are drawn. ` : ''
   const at = open.findIndex(({ key }) => key === chosen)
   const current = open[at]
   function key(event: KeyboardEvent<HTMLOListElement>) {
@@ -50,12 +51,18 @@ function OpenSuggestions({ open, suggestions }: { open: readonly Suggestion[]; s
     event.preventDefault()
     event.stopPropagation()
   }
-  if (open.length === 0) return <p className="note">No suggestion is left. {caution}</p>
+  if (open.length === 0)
+    return (
+      <p className="note">
+        No suggestion is left. {besides}
+        {caution}
+      </p>
+    )
   return (
     <>
       <p className="note">
-        {open.length} suggested {open.length === 1 ? 'mark' : 'marks'}, strongest first, dashed on the rollout. {caution} In the list:
-        arrows choose, A accepts, T trims, R or Del rejects.
+        {open.length} suggested {open.length === 1 ? 'mark' : 'marks'}, strongest first, dashed on the rollout. {besides}
+        {caution} In the list: arrows choose, A accepts, T trims, R or Del rejects.
       </p>
       <ol className={styles.list} onKeyDown={key}>
         {open.map((suggestion, index) => (

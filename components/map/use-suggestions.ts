@@ -1,6 +1,6 @@
 'use client'
 /** Marks suggested from the photographs: looked for in a worker, counted and stoppable; each is nothing until a person accepts it. */
-import { useEffect, useRef, useState } from 'react'
+import { useEffect, useMemo, useRef, useState } from 'react'
 import { type JournalModel, rolledOut } from '@/components/editor/bench-model'
 import type { BenchStore } from '@/components/editor/bench-store'
 import type { BenchDocument } from '@/components/editor/document'
@@ -9,16 +9,20 @@ import type { BenchTools } from '@/components/editor/use-bench-tools'
 import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import { type MapPoint, sOfAxial } from '@/lib/journal/surface'
 import { markSchema } from '@/lib/model/mark'
+import { isAlreadyDrawn } from '@/lib/trace/already-drawn'
 import type { Candidate } from '@/lib/trace/suggest'
 import { leftOutOf } from '@/lib/photo/left-out'
 import type { FromSuggester, ToSuggester } from '@/lib/trace/suggest-messages'
+import type { BenchMark } from './bench-mark'
 
 export type Suggestion = Candidate & { key: string; vertices: readonly MapPoint[] }
 export type Suggestions = {
   work: { done: number; of: number } | null
   failed: string | null
-  /** Strongest first, without those already decided; null: not looked for yet. */
+  /** Strongest first, without those already decided or drawn; null: not looked for yet. */
   open: readonly Suggestion[] | null
+  /** How many are left out because they lie on marks that are drawn. */
+  drawn: number
   chosen: string | null
   /** Photographs or fits have changed since they were looked for. */
   stale: boolean
@@ -35,7 +39,13 @@ export type Suggestions = {
 
 type Found = { list: readonly Suggestion[]; from: string }
 
-export function useSuggestions(model: JournalModel, document: BenchDocument, store: BenchStore, tools: BenchTools): Suggestions {
+export function useSuggestions(
+  model: JournalModel,
+  marks: readonly BenchMark[],
+  document: BenchDocument,
+  store: BenchStore,
+  tools: BenchTools,
+): Suggestions {
   const [found, setFound] = useState<Found | null>(null)
   const [work, setWork] = useState<Suggestions['work']>(null)
   const [failed, setFailed] = useState<string | null>(null)
@@ -62,21 +72,27 @@ export function useSuggestions(model: JournalModel, document: BenchDocument, sto
       if (message.say === 'failed') return setFailed(message.message)
       const list = message.candidates.map((candidate, index) => suggestionOf(model, candidate, `suggestion-${index}`))
       setFound({ list, from })
-      setChosen(list[0]?.key ?? null)
+      setChosen(null)
     })
   }
+  const { surface } = model
+  const open = useMemo(() => {
+    const drawn = marks.flatMap(({ closed, vertices }) => (vertices ? [{ closed, vertices }] : []))
+    return found?.list.filter(({ vertices }) => !isAlreadyDrawn(surface, vertices, drawn)) ?? null
+  }, [found, marks, surface])
   const decided = ({ key }: Suggestion) => {
-    const list = found?.list ?? []
+    const list = open ?? []
     const at = list.findIndex((one) => one.key === key)
     const left = list.filter((one) => one.key !== key)
-    setFound((before) => before && { ...before, list: left })
+    setFound((before) => before && { ...before, list: before.list.filter((one) => one.key !== key) })
     setChosen(left[Math.min(at, left.length - 1)]?.key ?? null)
   }
   return {
     work,
     failed,
-    open: found?.list ?? null,
-    chosen,
+    open,
+    drawn: (found?.list.length ?? 0) - (open?.length ?? 0),
+    chosen: (open?.find(({ key }) => key === chosen) ?? open?.[0])?.key ?? null,
     stale: found !== null && found.from !== from,
     photos: views.length,
     look,
