@@ -8,7 +8,8 @@ import { type BenchTools, toolNames } from './use-bench-tools'
 export function useBenchKeys(bench: {
   store: BenchStore
   tools: BenchTools
-  step: (by: number) => void /** Fitting has keys of its own. */
+  step: (by: number) => void
+  /** Fitting has keys of its own. */
   paused: boolean
 }) {
   const latest = useRef(bench)

@@ -14,7 +14,8 @@ export type DimensionDrawing = {
   fillet:
     | (Dimension & {
         from: ScreenPoint
-        to: ScreenPoint /** Short line from the mark to beyond the dimension line. */
+        to: ScreenPoint
+        /** Short line from the mark to beyond the dimension line. */
         witness: [ScreenPoint, ScreenPoint]
       })
     | null

@@ -10,7 +10,8 @@ export function AddPhotos({
   onFiles,
   main,
 }: {
-  onFiles: (files: readonly File[]) => void /** The one next thing on the screen. */
+  onFiles: (files: readonly File[]) => void
+  /** The one next thing on the screen. */
   main: boolean
 }) {
   const choose = useRef<HTMLInputElement>(null)

@@ -9,7 +9,8 @@ import type { Handles } from '@/lib/model/photo'
 import type { PhotoPoint } from '@/lib/photo/camera'
 
 export type ShownHandle = {
-  ref: HandleRef /** Where the fit puts it; null without a fit. */
+  ref: HandleRef
+  /** Where the fit puts it; null without a fit. */
   nearest: PhotoPoint | null
   off: boolean
   inStep: boolean

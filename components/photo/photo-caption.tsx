@@ -19,7 +19,8 @@ export function PhotoCaption({
   row: Row<Photo>
   model: JournalModel
   store: BenchStore
-  onFit: () => void /** Fitting is the one next thing. */
+  onFit: () => void
+  /** Fitting is the one next thing. */
   mainStep: boolean
 }) {
   const fit = model.fits.get(row.id)

@@ -9,7 +9,8 @@ import { atLeast, atMost, isDiagonal } from './pattern'
 import { ruleCard } from './rule-card'
 
 export type JournalGroups = {
-  groups: Omit<Group, 'id'>[] /** Extent around the journal of each chain member's whole chain, degrees. */
+  groups: Omit<Group, 'id'>[]
+  /** Extent around the journal of each chain member's whole chain, degrees. */
   chainAroundDeg: Map<string, number>
 }
 

@@ -13,7 +13,8 @@ import { liftUnknowns, placerAt } from './flat-lift-task'
 
 /** `covariance`: of the place around (mm on the cylinder) and of s (mm), with their mixed term: [around, mixed, s]. */
 export type LiftedPoint = MapPoint & {
-  covariance: [number, number, number] /** The larger axis of its ellipse of one standard deviation, mm. */
+  covariance: [number, number, number]
+  /** The larger axis of its ellipse of one standard deviation, mm. */
   sigmaMm: number
 }
 

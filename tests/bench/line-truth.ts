@@ -5,7 +5,8 @@
  */
 export type TruthLine = {
   kind: string
-  cls: string /** [x, y] in mm: around at the cylinder's radius, along the meridian. */
+  cls: string
+  /** [x, y] in mm: around at the cylinder's radius, along the meridian. */
   points: [number, number][]
   seen: boolean[]
 }
