@@ -4,6 +4,8 @@ import { type KeyboardEvent, type ReactNode, useCallback, useMemo, useState } fr
 import type { JournalModel } from '@/components/editor/bench-model'
 import type { MapPlace } from '@/components/editor/tools/place'
 import type { BenchTools } from '@/components/editor/use-bench-tools'
+import { SnapSign } from '@/components/photo/snap-sign'
+import { type LinePicture, setsVertices, useLineSnap } from '@/components/photo/use-line-snap'
 import type { NextPhotoState } from '@/components/photo/use-next-photo'
 import { useUnits } from '@/components/ui/preferences'
 import type { MapPoint } from '@/lib/journal/surface'
@@ -79,29 +81,37 @@ export function MapPane({
     ),
     ...[tools.distance.from, tools.distance.to].flatMap((end) => (end?.on === 'map' ? [place(end)] : [])),
   ]
+  const snap = useLineSnap(() => linePicture(picture, sheet), tools, open)
+  const moved = (at: ScreenPoint) => {
+    const point = mapPlace(offSheet(sheet, at))
+    cursor.set({ theta: withinTurn(point.theta), s: point.s })
+    tools.send({ type: 'move', at: point })
+  }
   const target: PointerTarget = {
     canGrab: (at, reach) => {
       const index = nearestPoint(knobs(), at, reach)
       return index === null ? null : (knobs()[index] ?? null)
     },
-    press: (at, reach) => {
+    press: (at, reach, byTouch) => {
       const vertex = nearestPoint(knobs(), at, reach)
       const suggested = vertex === null && !tools.busy ? suggestionUnder(suggestions, sheet, at, reach) : null
       if (suggested !== null) return suggestions.choose(suggested)
       tools.send({
         type: 'press',
-        at: mapPlace(offSheet(sheet, at)),
+        at: mapPlace(offSheet(sheet, snap.press(at, vertex, reach, byTouch, moved))),
         vertex,
         markRow: vertex === null ? markUnder(marks, sheet, at, reach) : null,
       })
     },
-    move: (at) => {
-      const point = mapPlace(offSheet(sheet, at))
-      cursor.set({ theta: withinTurn(point.theta), s: point.s })
-      tools.send({ type: 'move', at: point })
+    move: (at) => moved(snap.move(at, moved)),
+    release: () => {
+      snap.end()
+      tools.send({ type: 'release' })
     },
-    release: () => tools.send({ type: 'release' }),
-    cancel: () => tools.send({ type: 'give-up' }),
+    cancel: () => {
+      snap.end()
+      tools.send({ type: 'give-up' })
+    },
     hover: (at) => cursor.set(at ? hovered(offSheet(sheet, at)) : null),
   }
   const [startAt] = useState(() => startAngle(marks, model))
@@ -138,6 +148,7 @@ export function MapPane({
           colours={colours}
         />
       ) : null}
+      <SnapSign caught={snap.caught} view={view} colours={colours} />
       {lay === 'front-left' ? <ScaleBar atLeft view={view} frame={frame} units={units} colours={colours} /> : null}
     </>
   )
@@ -154,8 +165,31 @@ export function MapPane({
       rulers={rulers}
       below={below}
       onKey={onKey}
+      magnify={setsVertices(tools)}
     />
   )
+}
+
+/** The rollout's pixels beneath the sheet; they are about as fine as a photograph's. */
+function linePicture(picture: PictureStore, sheet: MapSheet): LinePicture {
+  const image = picture.get()?.canvas ?? null
+  const { width, height } = image ?? { width: 1, height: 1 }
+  const { surface, turn, lay } = sheet
+  return {
+    image,
+    scale: 1,
+    wraps: true,
+    unitPx: 1,
+    pxPerContent: width / turn,
+    toPicture: (at) => {
+      const { theta, s } = offSheet(sheet, at)
+      return { x: (withinTurn(theta) / (2 * Math.PI)) * width, y: (1 - s / surface.totalS) * height }
+    },
+    beside: (at, by) => {
+      const [around, down] = [(by.x * turn) / width, (by.y * surface.totalS) / height]
+      return lay === 'rear-up' ? { x: at.x + around, y: at.y + down } : { x: at.x - down, y: at.y + around }
+    },
+  }
 }
 
 function mapPlace(point: MapPoint): MapPlace {

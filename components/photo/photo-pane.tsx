@@ -23,7 +23,10 @@ import { PhotoCursor } from './photo-cursor'
 import { PhotoGround } from './photo-ground'
 import { PhotoMarks } from './photo-marks'
 import { usePhotoPicture } from './photo-picture'
+import { unitOf } from './picture-patch'
 import { PictureMissing } from './picture-missing'
+import { SnapSign } from './snap-sign'
+import { type LinePicture, setsVertices, useLineSnap } from './use-line-snap'
 import styles from './photo-strip.module.css'
 import { divided, journalBox, visibleCurves, visiblePixel } from './surface-curves'
 
@@ -55,33 +58,42 @@ export function PhotoPane({
   const picture = usePhotoPicture(row.id, photo.width, store.state().document.files[row.id]?.sha256 ?? '')
   const here = marks.filter((mark) => mark.drawn?.photoId === photo.id || (placed !== null && mark.vertices !== null))
   const open = here.find((mark) => mark.open)
+  const snap = useLineSnap(() => linePicture(photo, picture.image), tools, open)
   const place = (at: ScreenPoint): PhotoPlace => ({ on: 'photo', photoId: photo.id, u: at.x, v: at.y })
   const knobs = (): (ScreenPoint | null)[] => [
     ...knobsOf(open, photo.id, placed),
     ...endsOf(tools, photo.id),
     ...outlineOf(tools, photo.id),
   ]
+  const moved = (at: ScreenPoint) => {
+    cursor.set(toMap(placed, { u: at.x, v: at.y }))
+    // a mark's point stays on the journal
+    if (tools.tool === 'leave-out' || tools.tool === 'distance' || onJournal(fit, at))
+      tools.send({ type: 'move', at: place(inside(photo, at)) })
+  }
   const target: PointerTarget = {
     canGrab: (at, reach) => {
       const index = nearestPoint(knobs(), at, reach)
       return index === null ? null : (knobs()[index] ?? null)
     },
-    press: (at, reach) => {
-      const vertex = nearestPoint(knobs(), at, reach)
+    press: (pressed, reach, byTouch) => {
+      const vertex = nearestPoint(knobs(), pressed, reach)
+      const at = snap.press(pressed, vertex, reach, byTouch, moved)
       const draws = tools.tool === 'mark' || tools.tool === 'patch'
       const off = draws && vertex === null && !onJournal(fit, at)
       setBeside(off)
       if (off) return
       tools.send({ type: 'press', at: place(at), vertex, markRow: vertex === null ? markUnder(here, photo.id, placed, at, reach) : null })
     },
-    move: (at) => {
-      cursor.set(toMap(placed, { u: at.x, v: at.y }))
-      // a mark's point stays on the journal
-      if (tools.tool === 'leave-out' || tools.tool === 'distance' || onJournal(fit, at))
-        tools.send({ type: 'move', at: place(inside(photo, at)) })
+    move: (at) => moved(snap.move(at, moved)),
+    release: () => {
+      snap.end()
+      tools.send({ type: 'release' })
     },
-    release: () => tools.send({ type: 'release' }),
-    cancel: () => tools.send({ type: 'give-up' }),
+    cancel: () => {
+      snap.end()
+      tools.send({ type: 'give-up' })
+    },
     hover: (at) => cursor.set(at ? toMap(placed, { u: at.x, v: at.y }) : null),
   }
   const box = useMemo(() => (fit ? journalBox(fit.surface, fit.camera) : null), [fit])
@@ -107,6 +119,7 @@ export function PhotoPane({
           <LeftOut points={outline.map(({ u, v }) => toScreen(view, { x: u, y: v }))} colours={colours} closed={outline.length > 2} />
         ) : null}
         {ends[0] ? <DistanceLine from={ends[0]} to={ends[1] ?? null} words={distanceWords} colours={colours} /> : null}
+        <SnapSign caught={snap.caught} view={view} colours={colours} />
       </>
     )
   }
@@ -123,6 +136,7 @@ export function PhotoPane({
         onNearness={picture.onNearness}
         homeKey={`${row.id}:${box !== null}`}
         onKey={onKey}
+        magnify={setsVertices(tools)}
       />
       {picture.failed ? <PictureMissing photoRow={row.id} name={photo.file ?? photo.id} store={store} /> : null}
       {beside ? (
@@ -132,6 +146,12 @@ export function PhotoPane({
       ) : null}
     </>
   )
+}
+
+function linePicture(photo: Photo, image: ImageBitmap | null): LinePicture {
+  const scale = image ? photo.width / image.width : 1
+  const beside = (at: ScreenPoint, by: ScreenPoint) => ({ x: at.x + by.x, y: at.y + by.y })
+  return { image, scale, wraps: false, unitPx: unitOf(photo), pxPerContent: 1, toPicture: (at) => at, beside }
 }
 
 /** Where the fit is not to be relied on, a mark may run past it. */

@@ -1,46 +1,61 @@
 'use client'
 /** The brightness of a picture about a place, read where it is asked for, as snapping needs it. */
 import { useCallback, useRef } from 'react'
-import type { ScreenPoint } from '@/components/map/view'
+import type { ScreenPoint, Size } from '@/components/map/view'
 import { isUltraviolet } from '@/lib/photo/propose-planes'
 import type { Patch } from '@/lib/photo/snap-profile'
 
+/** The least and the most of a picture within which something is caught, px of one 2400 wide. */
+const catchPx = { least: 4, most: 14 }
+
 export type ColouredPatch = Patch & { ultraviolet: boolean }
 
-/** A reader of an image that may be smaller than the photograph it shows, `photoWidth` px wide; places in px of the photograph. */
-export function usePicturePatch(
-  image: ImageBitmap | OffscreenCanvas | null,
-  photoWidth: number,
-): (at: ScreenPoint, radiusPx: number) => ColouredPatch | null {
-  const reader = useRef<{ context: OffscreenCanvasRenderingContext2D } | null>(null)
-  return useCallback(
-    (at, radiusPx) => {
-      if (!image) return null
-      if (!reader.current) {
-        const context = new OffscreenCanvas(1, 1).getContext('2d', { willReadFrequently: true })
-        reader.current = context && { context }
-      }
-      return reader.current && patchOf(reader.current.context, image, photoWidth / image.width, at, radiusPx)
-    },
-    [image, photoWidth],
-  )
+export type PatchReader = (
+  image: CanvasImageSource & Size,
+  scale: number,
+  at: ScreenPoint,
+  radiusPx: number,
+  wraps?: boolean,
+) => ColouredPatch | null
+
+/**
+ * A reader of images: `at` and `radiusPx` in px of the photograph, `scale` of them to a pixel of the image. `wraps`: its right end goes on at the left.
+ */
+export function usePatchReader(): PatchReader {
+  const context = useRef<OffscreenCanvasRenderingContext2D | null>(null)
+  return useCallback((image, scale, at, radiusPx, wraps = false) => {
+    context.current ??= new OffscreenCanvas(1, 1).getContext('2d', { willReadFrequently: true })
+    return context.current && patchOf(context.current, image, scale, at, radiusPx, wraps)
+  }, [])
+}
+
+/** px of a picture 2400 px wide that each of this one stands for. */
+export function unitOf(picture: Size): number {
+  return Math.max(picture.width, picture.height) / 2400
+}
+
+/** How far a point catches, px of the picture. */
+export function catchReach(unitPx: number, reachPx: number): number {
+  return Math.min(catchPx.most * unitPx, Math.max(catchPx.least * unitPx, reachPx))
 }
 
 function patchOf(
   context: OffscreenCanvasRenderingContext2D,
-  image: ImageBitmap | OffscreenCanvas,
+  image: CanvasImageSource & Size,
   scale: number,
   at: ScreenPoint,
   radiusPx: number,
+  wraps: boolean,
 ): ColouredPatch | null {
-  const left = Math.max(0, Math.floor((at.x - radiusPx) / scale))
+  const left = Math.max(wraps ? -image.width : 0, Math.floor((at.x - radiusPx) / scale))
   const top = Math.max(0, Math.floor((at.y - radiusPx) / scale))
-  const width = Math.min(image.width, Math.ceil((at.x + radiusPx) / scale)) - left
+  const width = Math.min(wraps ? 2 * image.width : image.width, Math.ceil((at.x + radiusPx) / scale)) - left
   const height = Math.min(image.height, Math.ceil((at.y + radiusPx) / scale)) - top
   if (width < 4 || height < 4) return null
   context.canvas.width = width
   context.canvas.height = height
-  context.drawImage(image, left, top, width, height, 0, 0, width, height)
+  for (const turn of wraps ? [-image.width, 0, image.width] : [0])
+    context.drawImage(image, left - turn, top, width, height, 0, 0, width, height)
   const { data } = context.getImageData(0, 0, width, height)
   const grey = new Float32Array(width * height)
   const sums = [0, 0, 0]

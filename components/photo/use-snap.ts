@@ -9,11 +9,8 @@ import { facingOf, ringStretch, sideStretch } from '@/lib/photo/propose-curves'
 import type { Crossing } from '@/lib/photo/snap-profile'
 import { type SnapTo, snapped } from '@/lib/photo/snap'
 import type { FitResult } from './fit-cache'
-import { usePicturePatch } from './picture-patch'
+import { catchReach, unitOf, usePatchReader } from './picture-patch'
 import { type SnapGesture, useSnapGesture } from './snap-gesture'
-
-/** The least and the most of the photograph within which an edge is caught, px of a picture 2400 wide. */
-const catchPhotoPx = { least: 4, most: 14 }
 
 export type Snapping = Omit<SnapGesture, 'place'> & {
   /** The place that counts for a pointer's. `again` is called where a resting finger lets the point go. */
@@ -22,13 +19,13 @@ export type Snapping = Omit<SnapGesture, 'place'> & {
 
 export function useSnap(photo: Photo, journal: Journal, image: ImageBitmap | null, fit: FitResult): Snapping {
   const gesture = useSnapGesture()
-  const patchAbout = usePicturePatch(image, photo.width)
+  const patchOf = usePatchReader()
   const place: Snapping['place'] = (at, handle, handles, again) => {
     const kind = handle && catches(handle, handles, journal)
     const find = (reach: number) => {
-      const unit = Math.max(photo.width, photo.height) / 2400
-      const reachPx = Math.min(catchPhotoPx.most * unit, Math.max(catchPhotoPx.least * unit, reach))
-      const patch = patchAbout(at, 3 * reachPx + 24 * unit)
+      const unit = unitOf(photo)
+      const reachPx = catchReach(unit, reach)
+      const patch = image && patchOf(image, photo.width / image.width, at, 3 * reachPx + 24 * unit)
       if (!kind || !patch) return null
       // under ultraviolet a fillet holds particles up to its tangent line: a step, no kink
       const to = kind.to === 'ring' && patch.ultraviolet ? 'edge' : kind.to

@@ -175,7 +175,7 @@ export function parabolaTop(before: number, here: number, after: number): number
 }
 
 /** Gaussian, sigma in pixels of the patch. */
-function smoothed({ values }: Profile, sigma: number): number[] {
+export function smoothed({ values }: Profile, sigma: number): number[] {
   const spread = 2 * sigma
   const reach = Math.ceil(2.5 * spread)
   const kernel = Array.from({ length: 2 * reach + 1 }, (_, i) => Math.exp(-0.5 * ((i - reach) / spread) ** 2))
