@@ -42,7 +42,12 @@ export function rowView(surface: Surface, camera: Camera, s: number): RowView {
   const rho = radiusAt(surface, s)
   const [dRho, dZ] = meridianTangent(surface, s)
   const c = cameraPlace(camera)
-  const inCamera = Float64Array.from([0, 1, 2].flatMap((i) => [m[3 * i + 2] * z + t[i], m[3 * i] * rho, m[3 * i + 1] * rho]))
+  const inCamera = new Float64Array(9)
+  for (let i = 0; i < 3; i++) {
+    inCamera[3 * i] = m[3 * i + 2] * z + t[i]
+    inCamera[3 * i + 1] = m[3 * i] * rho
+    inCamera[3 * i + 2] = m[3 * i + 1] * rho
+  }
   const facing = Float64Array.of(-dZ * rho - dRho * (c[2] - z), dZ * c[0], dZ * c[1])
   const squareDistance = Float64Array.of(c[0] ** 2 + c[1] ** 2 + rho ** 2 + (c[2] - z) ** 2, -2 * rho * c[0], -2 * rho * c[1])
   const end = c[2] < 0 ? surface.front : c[2] > surface.width ? surface.rear : null

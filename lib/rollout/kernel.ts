@@ -27,6 +27,17 @@ export type Sums = {
    * sources are null; pixels to which nothing was added stay as they are there. The sums are empty again afterwards.
    */
   settle(rows: number, columns: number, map: MapPixels, at: number): void
+  /** Both at once, with empty sums, where the photograph is the only one: its plan is made for one alone. */
+  alone(
+    picture: HeldPicture,
+    plan: WarpPlan,
+    sampling: Sampling,
+    index: number,
+    rows: number,
+    columns: number,
+    map: MapPixels,
+    at: number,
+  ): void
   release(): void
 }
 

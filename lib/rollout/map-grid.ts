@@ -22,17 +22,23 @@ export type MapGrid = {
 
 /** Largest error of a sampling place, px of the photograph. */
 const chordErrorPx = 0.1
-const longestStep = 32
+const longestStep = 64
 
 export function mapGrid(surface: Surface, cameras: readonly Camera[], { width, height }: { width: number; height: number }): MapGrid {
-  const angleOf = (i: number) => ((i + 0.5) / width) * 2 * Math.PI
+  const cos = new Float64Array(width + 1)
+  const sin = new Float64Array(width + 1)
+  for (let i = 0; i <= width; i++) {
+    const angle = ((i + 0.5) / width) * 2 * Math.PI
+    cos[i] = Math.cos(angle)
+    sin[i] = Math.sin(angle)
+  }
   return {
     surface,
     width,
     height,
     steps: cameras.map((camera) => nodeSteps(surface, camera, width, height)),
-    cos: Float64Array.from({ length: width + 1 }, (_, i) => Math.cos(angleOf(i))),
-    sin: Float64Array.from({ length: width + 1 }, (_, i) => Math.sin(angleOf(i))),
+    cos,
+    sin,
   }
 }
 

@@ -103,6 +103,20 @@ class PlainSums implements Sums {
     this.empty = true
   }
 
+  alone(
+    picture: HeldPicture,
+    plan: WarpPlan,
+    sampling: Sampling,
+    index: number,
+    rows: number,
+    columns: number,
+    map: MapPixels,
+    at: number,
+  ): void {
+    this.add(picture, plan, sampling, index)
+    this.settle(rows, columns, map, at)
+  }
+
   release(): void {}
 }
 

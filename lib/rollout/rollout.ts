@@ -11,7 +11,8 @@ import { coarseHalvings, coarsePicture, type Picture } from './picture'
 import { plainKernel } from './plain-kernel'
 import { seamsOf } from './seams'
 import { mapGrid } from './map-grid'
-import { bearsOn, type Block, planBlock, type WarpJob } from './warp-plan'
+import { bearsOn, partsOf } from './block-parts'
+import { type Block, planBlock, type WarpJob } from './warp-plan'
 import { warpView } from './warp-view'
 
 /** One photograph to roll out. The camera and the outlines to leave out are in px of the photograph, whatever the picture's own size. */
@@ -146,10 +147,17 @@ function fillBlock(
   block: Block,
   into: () => { map: MapPixels; at: number },
 ): void {
-  for (const [index, picture] of held.entries()) addToBlock(job, sums, picture, index, block)
-  if (sums.empty) return
-  const { map, at } = into()
-  sums.settle(block.rows, block.columns, map, at)
+  let place: { map: MapPixels; at: number } | null = null
+  for (const part of partsOf(job, block)) {
+    const { rows, columns, alone } = part
+    const plan = alone === null ? null : planBlock(job, alone, part, true)
+    if (alone === null) for (const [index, picture] of held.entries()) addToBlock(job, sums, picture, index, part)
+    if (plan ? plan.count === 0 : sums.empty) continue
+    place ??= into()
+    const at = place.at + part.firstColumn - block.firstColumn
+    if (plan && alone !== null) sums.alone(held[alone], plan, job.sampling, alone, rows, columns, place.map, at)
+    else sums.settle(rows, columns, place.map, at)
+  }
 }
 
 /** Adds one photograph to the sums of a part of the map. */

@@ -34,6 +34,8 @@ type WarpExports = {
     index: number,
   ): void
   settle(sums: number, rgba: number, count: number): void
+  warpAlone(rgba: number, width: number, nodes: number, cells: number, count: number, levels: number, cubic: number): void
+  sourcesAlone(rgba: number, sources: number, count: number, index: number): void
   packRow(from: number, channels: number, width: number, to: number): void
   halveRow(above: number, below: number, width: number, to: number): void
 }
@@ -134,6 +136,23 @@ class SimdPicture implements HeldPicture {
   }
 }
 
+/** A plan in the scratch, aligned for SIMD, with `room` bytes of scratch after it. */
+function layPlan(desk: Desk, picture: HeldPicture, { nodes, cells, count }: WarpPlan, room: number) {
+  if (!(picture instanceof SimdPicture)) throw new Error('a picture of another kernel')
+  let deepest = 0
+  for (let at = 0; at < count * cellSize; at += cellSize) deepest = Math.max(deepest, cells[at + 8])
+  const table = picture.levelTable(deepest)
+  const aligned = (bytes: number) => 64 * Math.ceil(bytes / 64)
+  const sizes = [table, nodes, cells].map(({ byteLength }) => aligned(byteLength))
+  const levels = scratchFor(desk, sizes[0] + sizes[1] + sizes[2] + room)
+  const laid = { levels, nodes: levels + sizes[0], cells: levels + sizes[0] + sizes[1], after: levels + sizes[0] + sizes[1] + sizes[2] }
+  const { buffer } = desk.memory.memory
+  new Int32Array(buffer).set(table, laid.levels / 4)
+  new Float32Array(buffer).set(nodes, laid.nodes / 4)
+  new Int32Array(buffer).set(cells, laid.cells / 4)
+  return laid
+}
+
 class SimdSums implements Sums {
   empty = true
   private readonly sums: Room
@@ -169,27 +188,40 @@ class SimdSums implements Sums {
     this.fill(this.sources, 255)
   }
 
-  add(picture: HeldPicture, { nodes, cells, count }: WarpPlan, sampling: Sampling, index: number): void {
-    if (!(picture instanceof SimdPicture)) throw new Error('a picture of another kernel')
+  add(picture: HeldPicture, plan: WarpPlan, sampling: Sampling, index: number): void {
+    const { cells, count } = plan
     if (count === 0) return
     this.empty = false
-    let deepest = 0
-    for (let at = 0; at < count * cellSize; at += cellSize) {
-      deepest = Math.max(deepest, cells[at + 8])
+    for (let at = 0; at < count * cellSize; at += cellSize)
       this.touched.fill(1, (cells[at] / tileColumns) | 0, (((cells[at] + cells[at + 2] - 1) / tileColumns) | 0) + 1)
-    }
-    const table = picture.levelTable(deepest)
     const { desk } = this
-    const levelsAt = scratchFor(desk, table.byteLength + nodes.byteLength + cells.byteLength + 128)
-    const nodesAt = levelsAt + 64 * Math.ceil(table.byteLength / 64)
-    const cellsAt = nodesAt + 64 * Math.ceil(nodes.byteLength / 64)
-    const { buffer } = desk.memory.memory
-    new Int32Array(buffer).set(table, levelsAt / 4)
-    new Float32Array(buffer).set(nodes, nodesAt / 4)
-    new Int32Array(buffer).set(cells, cellsAt / 4)
+    const laid = layPlan(desk, picture, plan, 0)
     const cubic = sampling === 'bicubic' ? desk.cubic.address : 0
     const [strongest, sources] = [this.strongest?.address ?? 0, this.sources?.address ?? 0]
-    desk.run.warpCells(this.sums.address, this.stride, nodesAt, cellsAt, count, levelsAt, cubic, strongest, sources, index)
+    desk.run.warpCells(this.sums.address, this.stride, laid.nodes, laid.cells, count, laid.levels, cubic, strongest, sources, index)
+  }
+
+  alone(
+    picture: HeldPicture,
+    plan: WarpPlan,
+    sampling: Sampling,
+    index: number,
+    rows: number,
+    columns: number,
+    map: MapPixels,
+    at: number,
+  ): void {
+    const { desk } = this
+    const bytes = columns * rows * 4
+    const laid = layPlan(desk, picture, plan, bytes + (map.sources ? bytes / 4 : 0))
+    const cubic = sampling === 'bicubic' ? desk.cubic.address : 0
+    const rgba = laid.after
+    new Uint8Array(desk.memory.memory.buffer, rgba, bytes).fill(0)
+    desk.run.warpAlone(rgba, columns, laid.nodes, laid.cells, plan.count, laid.levels, cubic)
+    this.copyOut(rgba, 4, columns, map.rgba, 0, columns, rows, map.width, at)
+    if (!map.sources) return
+    desk.run.sourcesAlone(rgba, rgba + bytes, bytes / 4, index)
+    this.copyOut(rgba + bytes, 1, columns, map.sources, 0, columns, rows, map.width, at)
   }
 
   settle(rows: number, columns: number, map: MapPixels, at: number): void {
@@ -201,18 +233,19 @@ class SimdSums implements Sums {
         for (let row = 0; row < rows; row++)
           desk.run.settle(this.sums.address + (row * stride + from) * 16, scratch + (row * stride + from) * 4, to - from)
       const end = Math.min(to, columns)
-      this.copyOut(scratch, 4, map.rgba, from, end, rows, map.width, at)
-      if (map.sources && this.sources) this.copyOut(this.sources.address, 1, map.sources, from, end, rows, map.width, at)
+      this.copyOut(scratch, 4, stride, map.rgba, from, end, rows, map.width, at)
+      if (map.sources && this.sources) this.copyOut(this.sources.address, 1, stride, map.sources, from, end, rows, map.width, at)
     }
     this.touched.fill(0)
     this.emptySources()
     this.empty = true
   }
 
-  /** So many bytes a pixel, from rows of the sums' width into rows of the map's. */
+  /** So many bytes a pixel, from rows of `stride` pixels into rows of the map's. */
   private copyOut(
     address: number,
     bytes: number,
+    stride: number,
     out: Uint8Array | Uint8ClampedArray,
     from: number,
     end: number,
@@ -220,7 +253,6 @@ class SimdSums implements Sums {
     width: number,
     at: number,
   ): void {
-    const { stride } = this
     const held = new Uint8Array(this.desk.memory.memory.buffer, address, stride * rows * bytes)
     if (end - from === stride && width === stride) out.set(held, at * bytes)
     else

@@ -14,6 +14,7 @@ import { borderPxIn, colourIn, type WarpView, weightIn } from './warp-view'
 
 /**
  * Nodes: 8 numbers each: weight times the gains of red, green, blue; weight; u and v in px of the picture; margin (above 0: visible); unused.
+ * Where one photograph alone shows a part of the map its weight is 1.
  * Cells: 16 words each: first column, first row, columns, rows; first node, from it to the next column's, to the next row's; 1 where the
  * margin must be asked; halving to read; taps around and along; then as 32-bit floats the share of the cell that a row and a column make up.
  */
@@ -30,34 +31,19 @@ export type Block = { firstRow: number; rows: number; firstColumn: number; colum
 /** What stays the same from block to block: the map, and what is known of each photograph beside its pixels. */
 export type WarpJob = { grid: MapGrid; views: WarpView[]; seams: Seams | null }
 
-/** How one photograph fills a block; cells count rows and columns from its corner. The arrays are good until the next plan is made. */
-export function planBlock({ grid, views, seams }: WarpJob, index: number, block: Block): WarpPlan {
+/**
+ * How one photograph fills a block, `alone` or among others; cells count rows and columns from its corner. The arrays are good until the next plan is
+ * made.
+ */
+export function planBlock({ grid, views, seams }: WarpJob, index: number, block: Block, alone = false): WarpPlan {
   const { firstRow, rows } = block
-  const plan = new PlanWriter(grid, views[index], seams, index, block)
+  const plan = new PlanWriter(grid, views[index], seams, index, block, alone)
   for (let row = 0; row < rows; ) {
     const count = Math.min(stepAt(grid, grid.steps[index], firstRow + row), rows - row)
     plan.rowOfCells(firstRow, row, count)
     row += count
   }
   return plan.done()
-}
-
-/** Whether a photograph has a share in any cell of the blend that a block touches. */
-export function bearsOn({ grid, seams }: WarpJob, index: number, { firstRow, rows, firstColumn, columns }: Block): boolean {
-  if (!seams) return true
-  const perColumn = seams.columns / grid.width
-  const perRow = seams.rows / grid.height
-  const left = Math.floor(firstColumn * perColumn) - 1
-  const right = Math.ceil((firstColumn + columns) * perColumn)
-  // cells count from the front, rows of the map from the rear
-  const lowest = Math.max(0, Math.floor((grid.height - firstRow - rows) * perRow) - 1)
-  const highest = Math.min(seams.rows - 1, Math.ceil((grid.height - firstRow) * perRow))
-  for (let row = lowest; row <= highest; row++) {
-    for (let column = left; column <= right; column++) {
-      if (seams.shares[index][row * seams.columns + ((column + seams.columns) % seams.columns)] > 0) return true
-    }
-  }
-  return false
 }
 
 function stepAt({ surface, height }: MapGrid, steps: NodeSteps, row: number): number {
@@ -79,6 +65,10 @@ const farBeyond = 0.4
 let keptNodes = new Float32Array(1 << 15)
 let keptCells = new Int32Array(1 << 15)
 
+/** What a photograph's view of a row of the map comes to: blocks beside each other, and of several photographs in turn, ask for the same rows. */
+const keptTerms = new WeakMap<WarpView, Map<number, RowView>>()
+const mostTerms = 256
+
 class PlanWriter {
   private nodes = keptNodes
   private nodeCount = 0
@@ -86,6 +76,7 @@ class PlanWriter {
   private asFloats = new Float32Array(this.cells.buffer)
   private count = 0
   private last: { row: number; first: number } | null = null
+  private readonly terms: Map<number, RowView>
   private readonly columns: number
   private readonly columnStep: number
   private readonly toX: number
@@ -97,9 +88,12 @@ class PlanWriter {
     private readonly seams: Seams | null,
     private readonly index: number,
     private readonly block: Block,
+    private readonly alone: boolean,
   ) {
     this.columnStep = grid.steps[index].columns
     this.columns = Math.ceil(block.columns / this.columnStep)
+    this.terms = keptTerms.get(view) ?? new Map()
+    keptTerms.set(view, this.terms)
     this.toX = view.width / view.camera.width
     this.toY = view.height / view.camera.height
   }
@@ -139,8 +133,13 @@ class PlanWriter {
   }
 
   private termsOf(row: number): RowView {
+    const known = this.terms.get(row)
+    if (known) return known
     const { surface, height } = this.grid
-    return rowView(surface, this.view.camera, surface.totalS * (1 - (row + 0.5) / height))
+    const terms = rowView(surface, this.view.camera, surface.totalS * (1 - (row + 0.5) / height))
+    if (this.terms.size >= mostTerms) this.terms.clear()
+    this.terms.set(row, terms)
+    return terms
   }
 
   /** Adds a node that may lie beyond what is visible; its margin is NaN where nothing can be said. */
@@ -171,11 +170,13 @@ class PlanWriter {
     gains.fill(1)
     if (seams) {
       cellPlaceAt(seams, turn, terms.s / terms.surface.totalS, place)
-      weight = valueAt(place, seams.shares[this.index])
+      if (!this.alone) weight = valueAt(place, seams.shares[this.index])
     }
     if (weight > 0) {
-      colourIn(view, point, colour)
-      weight *= weightIn(view, point, borderPxIn(view, point), colour)
+      if (!this.alone) {
+        colourIn(view, point, colour)
+        weight *= weightIn(view, point, borderPxIn(view, point), colour)
+      }
       if (view.exposure.even) gainsAt(view.exposure.even.field, turn * 2 * Math.PI, terms.s, gains)
       if (seams) for (let c = 0; c < 3; c++) gains[c] *= valueAt(place, seams.tones[this.index][c])
     }
