@@ -1,18 +1,23 @@
 /**
  * The cheapest way over a trace field from one tapped place to another (E. W. Dijkstra 1959, with a bucket queue after R. B. Dial 1969): the
  * tree grows outward from the first place only as far as it is asked for, so that a pointer that moves on costs little. Steps are measured
- * in mm of the metal, so that the way does not depend on how the map is shown.
+ * in mm of the metal, so that the way does not depend on how the map is shown. A tap need not hit the line: the way may begin and end beside it, for a
+ * price that grows with the square of the distance.
  */
-import type { TraceField } from './trace-field'
+import { measureAround, type TraceField } from './trace-field'
+import { lineDirections } from './trace-lineness'
 
 export type TraceTree = {
   field: TraceField
   from: number
+  reachMm: number
   /** Cost of the cheapest way so far; infinite where none is known. */
   total: Float32Array
-  /** The neighbour, 0 to 15, from which a pixel is reached; 255: not reached. */
+  /** The neighbour, 0 to 15, from which a pixel is reached; 254: a way begins here; 255: not reached. */
   came: Uint8Array
   settled: Uint8Array
+  /** Half the mm of each step in each row, 16 a row. */
+  halfSteps: Float32Array
   buckets: number[][]
   /** The bucket that is looked at, and how many pixels wait. */
   bucket: number
@@ -20,48 +25,60 @@ export type TraceTree = {
 }
 
 /** Eight neighbours, and eight a knight's move away, so that a slanted way is not dearer than a straight one. */
-const stepsX = [1, -1, 0, 0, 1, 1, -1, -1, 2, 2, -2, -2, 1, -1, 1, -1]
-const stepsY = [0, 0, 1, -1, 1, -1, 1, -1, 1, -1, 1, -1, 2, 2, -2, -2]
+const stepsX = [...lineDirections.map(([dx]) => dx), ...lineDirections.map(([dx]) => -dx)]
+const stepsY = [...lineDirections.map(([, dy]) => dy), ...lineDirections.map(([, dy]) => -dy)]
 const bucketCount = 4096
 const mostPixels = 600_000
+/** Price of beginning or ending beside a tap, for a square mm. */
+const besidePrice = 300
+const beginsHere = 254
 
-export function traceFrom(field: TraceField, x: number, y: number): TraceTree {
+/** @param reachMm how far beside the place the way may begin; 0: there alone */
+export function traceFrom(field: TraceField, x: number, y: number, reachMm: number): TraceTree {
   const size = field.width * field.height
-  const from = placeAt(field, x, y)
   const tree: TraceTree = {
     field,
-    from,
+    from: placeAt(field, x, y),
+    reachMm,
     total: new Float32Array(size).fill(Infinity),
     came: new Uint8Array(size).fill(255),
     settled: new Uint8Array(size),
+    halfSteps: Float32Array.from(
+      { length: 16 * field.height },
+      (_, i) => 0.5 * Math.hypot(stepsX[i & 15] * field.stepAround[i >> 4], stepsY[i & 15] * field.stepAlong),
+    ),
     buckets: Array.from({ length: bucketCount }, () => []),
     bucket: 0,
-    waiting: 1,
+    waiting: 0,
   }
-  tree.total[from] = 0
-  tree.buckets[0].push(from)
+  const unit = bucketUnit(tree)
+  for (const { at, price } of placesBeside(field, tree.from, reachMm)) {
+    tree.total[at] = price
+    tree.came[at] = beginsHere
+    tree.buckets[Math.floor(price / unit)].push(at)
+    tree.waiting++
+  }
   return tree
 }
 
 /**
- * Pixels from the first place to this one, both included; x runs past the width where the way crosses the seam. Null where it lies beyond what
- * can be reached.
+ * Pixels of the cheapest way from the first place to this one, or beside it as far as the first may be; x runs past the width where the way crosses
+ * the seam. Null where it lies beyond what can be reached.
  */
 export function traceTo(tree: TraceTree, x: number, y: number): { x: number; y: number }[] | null {
-  const goal = placeAt(tree.field, x, y)
-  grow(tree, goal, mostPixels)
-  if (!tree.settled[goal]) return null
   const { width } = tree.field
+  const end = cheapestEnd(tree, placesBeside(tree.field, placeAt(tree.field, x, y), tree.reachMm))
+  if (end === null) return null
   const back: [number, number][] = []
-  let at = goal
-  while (at !== tree.from) {
+  let at = end
+  while (tree.came[at] !== beginsHere) {
     const step = tree.came[at]
     back.push([stepsX[step], stepsY[step]])
     const column = at % width
     at = (((at - column) / width - stepsY[step]) * width + ((column - stepsX[step] + width) % width)) | 0
   }
-  let px = tree.from % width
-  let py = (tree.from - px) / width
+  let px = at % width
+  let py = (at - px) / width
   const path = [{ x: px, y: py }]
   for (const [dx, dy] of back.reverse()) {
     px += dx
@@ -71,12 +88,28 @@ export function traceTo(tree: TraceTree, x: number, y: number): { x: number; y: 
   return path
 }
 
-/** Settles pixels until `goal` is one of them, or so many more are. */
-export function grow(tree: TraceTree, goal: number | null, most: number): void {
-  const { field, total, came, settled, buckets } = tree
-  const { width, height, cost, stepAround, stepAlong } = field
-  if (goal !== null && settled[goal]) return
-  const unit = bucketUnit(field)
+type Beside = { at: number; price: number }
+
+/** The tree grows until nothing that it could still settle would end cheaper. */
+function cheapestEnd(tree: TraceTree, ends: readonly Beside[]): number | null {
+  const unit = bucketUnit(tree)
+  let left = mostPixels
+  for (;;) {
+    let best: Beside | null = null
+    for (const { at, price } of ends)
+      if (tree.settled[at] && tree.total[at] + price < (best?.price ?? Infinity)) best = { at, price: tree.total[at] + price }
+    if ((best && tree.bucket * unit >= best.price) || tree.waiting === 0 || left <= 0) return best?.at ?? null
+    const most = Math.min(left, 400)
+    grow(tree, most)
+    left -= most
+  }
+}
+
+/** Settles so many pixels. */
+function grow(tree: TraceTree, most: number): void {
+  const { field, total, came, settled, halfSteps, buckets } = tree
+  const { width, height, lineness, costOf } = field
+  const unit = bucketUnit(tree)
   let left = most
   while (tree.waiting > 0 && left > 0) {
     const list = buckets[tree.bucket % bucketCount]
@@ -91,7 +124,7 @@ export function grow(tree: TraceTree, goal: number | null, most: number): void {
     left--
     const x = at % width
     const y = (at - x) / width
-    const around = stepAround[y]
+    measureAround(field, x, y)
     for (let k = 0; k < 16; k++) {
       const ny = y + stepsY[k]
       if (ny < 0 || ny >= height) continue
@@ -100,56 +133,39 @@ export function grow(tree: TraceTree, goal: number | null, most: number): void {
       else if (nx >= width) nx -= width
       const to = ny * width + nx
       if (settled[to]) continue
-      const dx = stepsX[k] * around
-      const dy = stepsY[k] * stepAlong
-      let price = cost[at] + cost[to]
-      if (k >= 8) price = 0.5 * price + Math.max(cost[between(x, y, k, width, height)], 0.5 * price)
-      const sum = total[at] + 0.5 * price * Math.sqrt(dx * dx + dy * dy)
+      // what counts is a line along the step itself
+      const price = costOf[lineness[8 * at + (k & 7)]] + costOf[lineness[8 * to + (k & 7)]]
+      const sum = total[at] + price * halfSteps[16 * y + k]
       if (sum >= total[to]) continue
       total[to] = sum
       came[to] = k
       buckets[Math.floor(sum / unit) % bucketCount].push(to)
       tree.waiting++
     }
-    if (at === goal) return
   }
 }
 
-/** The nearest pixel, within `reachMm`, that looks most like a line; the place itself where none does. */
-export function snapped(field: TraceField, x: number, y: number, reachMm: number): { x: number; y: number } {
-  const { width, height, lineness, stepAlong } = field
-  const reach = Math.max(1, Math.round(reachMm / stepAlong))
-  const [cx, cy] = [Math.round(x), Math.round(y)]
-  let best = { x: cx, y: Math.min(height - 1, Math.max(0, cy)) }
-  let worth = 24
+/** The pixels within reach of one, and the price of beginning or ending there. */
+function placesBeside({ width, height, stepAlong }: TraceField, middle: number, reachMm: number): Beside[] {
+  const reach = Math.floor(reachMm / stepAlong)
+  const cx = middle % width
+  const cy = (middle - cx) / width
+  const places: Beside[] = []
   for (let dy = -reach; dy <= reach; dy++) {
-    const py = cy + dy
-    if (py < 0 || py >= height) continue
+    if (cy + dy < 0 || cy + dy >= height) continue
     for (let dx = -reach; dx <= reach; dx++) {
-      const far = (dx * dx + dy * dy) / (reach * reach)
-      if (far > 1) continue
-      const value = lineness[py * width + ((((cx + dx) % width) + width) % width)] * (1 - 0.4 * far)
-      if (value > worth) {
-        worth = value
-        best = { x: cx + dx, y: py }
-      }
+      const square = (dx * dx + dy * dy) * stepAlong * stepAlong
+      if (square <= reachMm * reachMm) places.push({ at: (cy + dy) * width + ((cx + dx + width) % width), price: besidePrice * square })
     }
   }
-  return best
+  return places
 }
 
-/** The pixel beside the middle of a knight's move, the nearer to the straight line of the two. */
-function between(x: number, y: number, k: number, width: number, height: number): number {
-  const mx = x + (Math.abs(stepsX[k]) === 2 ? stepsX[k] / 2 : 0)
-  const my = y + (Math.abs(stepsY[k]) === 2 ? stepsY[k] / 2 : 0)
-  return Math.min(height - 1, Math.max(0, my)) * width + ((mx + width) % width)
-}
-
-/** So wide that the dearest step fits into the ring of buckets. */
-function bucketUnit({ stepAround, stepAlong }: TraceField): number {
+/** So wide that the dearest step, and the dearest place to begin, fit into the ring of buckets. */
+function bucketUnit({ field: { stepAround, stepAlong, costOf }, reachMm }: Pick<TraceTree, 'field' | 'reachMm'>): number {
   let widest = stepAlong
   for (const step of stepAround) if (step > widest) widest = step
-  return (64 * 2.3 * widest) / (bucketCount - 2)
+  return Math.max(costOf[0] * 2.3 * widest, besidePrice * reachMm * reachMm) / (bucketCount - 2)
 }
 
 function placeAt({ width, height }: TraceField, x: number, y: number): number {

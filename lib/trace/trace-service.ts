@@ -1,7 +1,7 @@
 /** The tracing worker's side of its messages: one map's field, and one tree that grows from the last place asked for. */
 import type { MapPoint, Surface } from '../journal/surface'
 import { type TraceField, type TraceMap, traceField } from './trace-field'
-import { snapped, type TraceTree, traceFrom, traceTo } from './trace-path'
+import { type TraceTree, traceFrom, traceTo } from './trace-path'
 import { pixelOfMap, stepsAround, tracedLine } from './traced-line'
 
 export type ToTracer =
@@ -30,13 +30,10 @@ export function traceService(answer: (message: FromTracer) => void): (message: T
     }
     if (!held) return answer({ say: 'followed', id: message.id, points: null })
     const { field, surface } = held
-    const place = (point: MapPoint) => {
-      const pixel = pixelOfMap(surface, field, point)
-      return message.snap ? snapped(field, pixel.x, pixel.y, snapMm) : pixel
-    }
-    const [from, to] = [place(message.from), place(message.to)]
+    const [from, to] = [pixelOfMap(surface, field, message.from), pixelOfMap(surface, field, message.to)]
+    const reach = message.snap ? snapMm : 0
     const start = Math.round(from.y) * field.width + (((Math.round(from.x) % field.width) + field.width) % field.width)
-    if (tree?.field !== field || tree.from !== start) tree = traceFrom(field, from.x, from.y)
+    if (tree?.field !== field || tree.from !== start || tree.reachMm !== reach) tree = traceFrom(field, from.x, from.y, reach)
     const path = traceTo(tree, to.x, to.y)
     answer({ say: 'followed', id: message.id, points: path && onTurnOf(message.from, tracedLine(surface, field, path, pickNoiseMm)) })
   }

@@ -14,8 +14,7 @@ export function stepsAround(surface: Surface, width: number, height: number): Fl
 
 /** @param noiseMm one standard deviation of a hand's pick on the map */
 export function tracedLine(surface: Surface, field: TraceField, path: readonly { x: number; y: number }[], noiseMm: number): MapPoint[] {
-  const middle = evened(centredOn(field, path))
-  return thinnedPath(middle, Math.max(0.03, noiseMm / 3) / field.stepAlong).map(({ x, y }) => ({
+  return thinnedPath(centredOn(field, path), Math.max(0.03, noiseMm / 3) / field.stepAlong).map(({ x, y }) => ({
     theta: ((x + 0.5) / field.width) * 2 * Math.PI,
     s: Math.min(surface.totalS, Math.max(0, surface.totalS * (1 - (y + 0.5) / field.height))),
   }))
@@ -33,7 +32,10 @@ export function pixelOfMap(
 function centredOn({ width, height, lineness }: TraceField, path: readonly { x: number; y: number }[]): { x: number; y: number }[] {
   const value = (x: number, y: number) => {
     const row = Math.min(height - 1, Math.max(0, y))
-    return lineness[row * width + (((x % width) + width) % width)]
+    const at = 8 * (row * width + (((x % width) + width) % width))
+    let most = 0
+    for (let k = 0; k < 8; k++) if (lineness[at + k] > most) most = lineness[at + k]
+    return most
   }
   return path.map(({ x, y }) => {
     let [sumX, sumY, weight] = [0, 0, 0]
@@ -46,14 +48,5 @@ function centredOn({ width, height, lineness }: TraceField, path: readonly { x: 
       }
     }
     return weight > 0 ? { x: x + sumX / weight, y: y + sumY / weight } : { x, y }
-  })
-}
-
-function evened(points: readonly { x: number; y: number }[]): { x: number; y: number }[] {
-  return points.map((point, i) => {
-    const before = points[i - 1]
-    const after = points[i + 1]
-    if (!before || !after) return point
-    return { x: 0.25 * before.x + 0.5 * point.x + 0.25 * after.x, y: 0.25 * before.y + 0.5 * point.y + 0.25 * after.y }
   })
 }
