@@ -1,8 +1,9 @@
 /**
  * Candidate marks from all photographs of a journal. The hard part: a medium crack is a pixel wide and a few shades darker than ground steel whose
- * lay, highlights and stains are stronger than it is. So every photograph is laid on one grid of the map first (their fits agree to a few
- * hundredths of a mm), what holds in several adds up there, and each line that stands out is judged as a whole by what it is like
- * (`candidate-features.ts`, `candidate-score.ts`). Nothing found counts until a person accepts it, and what is not found may still be there.
+ * lay, highlights and stains are stronger than it is. So every photograph is laid on one grid of the map first (their fits agree to some
+ * hundredths of a mm; `strip-register.ts` draws them together), what holds in several adds up there, and each line that stands out is judged as
+ * a whole by what it is like (`candidate-features.ts`, `candidate-score.ts`). Nothing found counts until a person accepts it, and what is not found
+ * may still be there.
  */
 import { axialOfS, type Surface, surfaceOf } from '../journal/surface'
 import { type Mouth, mouthDistance, mouthOf } from '../journal/oil-hole'
@@ -17,6 +18,7 @@ import { type Lighting, lightingOf, type LineStrip, lineStrip, type LineView } f
 import { type RidgeLimits, type RidgePath, ridgePaths } from './ridge-path'
 import { ultravioletTrees } from './score-ultraviolet'
 import { whiteTrees } from './score-white'
+import { registered } from './strip-register'
 import { thinnedPath } from './thinned-path'
 
 export type Candidate = {
@@ -85,9 +87,11 @@ export function candidatePaths(
   journal: Journal,
   surface: Surface,
   grid: LineGrid,
-  strips: readonly LineStrip[],
+  asFitted: readonly LineStrip[],
   lighting: Lighting,
 ): { paths: RidgePath[]; features: Features[]; scene: Scene } {
+  // under ultraviolet photographs share steep views alone, which say less of their places than their fits do
+  const strips = lighting === 'white' ? registered(grid, asFitted) : asFitted
   const evidence = lineEvidence(grid, strips, scales[lighting])
   const rimDistance = rimDistanceOf(surface, grid, journal)
   for (let y = 0; y < grid.rows; y++) {
