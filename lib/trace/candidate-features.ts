@@ -6,6 +6,7 @@
 import type { LineEvidence } from './line-evidence'
 import { type LineGrid, linePlacesPerMm } from './line-grid'
 import type { LineStrip } from './line-strip'
+import { darknessAlong, deviation, lengthOf, mean, normalsOf, smoothedPath, wanderOf } from './path-shape'
 import { heightAt, type RidgePath } from './ridge-path'
 
 export const featureNames = [
@@ -36,6 +37,9 @@ export const featureNames = [
   'layAround',
   'besideHeight',
   'besideTop',
+  'wanderMm',
+  'slowSpread',
+  'endShare',
 ] as const
 export type Features = Float64Array
 
@@ -131,6 +135,8 @@ function featuresOfPath(scene: Scene, path: RidgePath, near: { length: number; p
     Math.hypot(cos2, sin2) / Math.max(1, smooth.length - 1),
     beside.mean,
     beside.top,
+    wanderOf(points, normals) / linePlacesPerMm,
+    ...darknessAlong(contrasts),
   )
 }
 
@@ -304,43 +310,4 @@ function nearnessOf(paths: readonly RidgePath[], columns: number) {
     const mm = 2 / linePlacesPerMm / 3
     return { length: length * mm, parallel: parallel * mm, height }
   }
-}
-
-export function smoothedPath(points: readonly { x: number; y: number }[], sigma: number): { x: number; y: number }[] {
-  const half = Math.ceil(2 * sigma)
-  return points.map((_, i) => {
-    let [x, y, weight] = [0, 0, 0]
-    const reach = Math.min(half, i, points.length - 1 - i)
-    for (let k = -reach; k <= reach; k++) {
-      const w = Math.exp((-k * k) / (2 * sigma * sigma))
-      x += w * points[i + k].x
-      y += w * points[i + k].y
-      weight += w
-    }
-    return { x: x / weight, y: y / weight }
-  })
-}
-
-function normalsOf(points: readonly { x: number; y: number }[]): { x: number; y: number }[] {
-  return points.map((_, i) => {
-    const a = points[Math.max(0, i - 1)]
-    const b = points[Math.min(points.length - 1, i + 1)]
-    const long = Math.hypot(b.x - a.x, b.y - a.y) || 1
-    return { x: -(b.y - a.y) / long, y: (b.x - a.x) / long }
-  })
-}
-
-function lengthOf(points: readonly { x: number; y: number }[]): number {
-  let sum = 0
-  for (let i = 1; i < points.length; i++) sum += Math.hypot(points[i].x - points[i - 1].x, points[i].y - points[i - 1].y)
-  return sum
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / Math.max(1, values.length)
-}
-
-function deviation(values: readonly number[]): number {
-  const middle = mean(values)
-  return Math.sqrt(mean(values.map((value) => (value - middle) ** 2)))
 }
