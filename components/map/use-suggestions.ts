@@ -13,6 +13,7 @@ import { isAlreadyDrawn } from '@/lib/trace/already-drawn'
 import type { Candidate } from '@/lib/trace/suggest'
 import { leftOutOf } from '@/lib/photo/left-out'
 import type { FromSuggester, ToSuggester } from '@/lib/trace/suggest-messages'
+import { lineViewOf } from '@/lib/trace/line-view'
 import type { BenchMark } from './bench-mark'
 
 export type Suggestion = Candidate & { key: string; vertices: readonly MapPoint[] }
@@ -145,7 +146,12 @@ function lookForMarks(model: JournalModel, tell: (message: End) => void): { stop
   say({
     say: 'begin',
     journal: model.row.value,
-    views: views.map(({ row, fit }) => ({ camera: fit.camera, ignore: leftOutOf(row.value, fit).map((outline) => [...outline]) })),
+    views: views.map(({ row, fit }) =>
+      lineViewOf(
+        fit,
+        leftOutOf(row.value, fit).map((outline) => [...outline]),
+      ),
+    ),
   })
   return { stop }
 }

@@ -2,6 +2,7 @@
 import { badInput } from '../model/app-error'
 import { jsonPath } from '../model/fault'
 import { photosToRoll } from '../rollout/photos-to-roll'
+import { lineViewOf } from '../trace/line-view'
 import { type Candidate, suggestMarks } from '../trace/suggest'
 import { leftOutOf } from '../photo/left-out'
 import { alignedFits } from './aligned-fits'
@@ -30,7 +31,7 @@ export async function suggestionsOf(
   if (used.length === 0) throw new CommandFailed(`journal ${journalId} has no photograph in which marks can be looked for.`)
   const candidates = await suggestMarks(
     journal,
-    used.map(({ photo, fit }) => ({ camera: fit.camera, ignore: leftOutOf(photo, fit) })),
+    used.map(({ photo, fit }) => lineViewOf(fit, leftOutOf(photo, fit))),
     async (view) => {
       const { photo, index } = used[view]
       const bytes = await picture(photo)

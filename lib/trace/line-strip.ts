@@ -4,12 +4,12 @@
  * green less the lint's blue takes the place of brightness, and bright lines that of dark ones.
  */
 import type { Surface } from '../journal/surface'
-import type { Pixel } from '../model/photo'
 import { type Camera, cameraPlace } from '../photo/camera'
 import { outlinesOf, withinOutlines } from '../photo/outline'
 import { emptyPointView, rowView, viewPoint } from '../photo/row-view'
 import { halved, type Picture } from '../rollout/picture'
 import { type LineGrid, linePlacesPerMm } from './line-grid'
+import type { LineView } from './line-view'
 
 export type Lighting = 'white' | 'ultraviolet'
 export type LineStrip = {
@@ -23,8 +23,9 @@ export type LineStrip = {
   plain: Float32Array
   /** 0: not seen; 1: seen. */
   seen: Uint8Array
+  /** How surely it lies where its fit puts it. */
+  sigmaMm: LineView['sigmaMm']
 }
-export type LineView = { camera: Camera; ignore: readonly (readonly Pixel[])[] }
 
 /** Steeper than this a photograph is not looked at: dark lines need more of a surface than glowing ones. */
 const leastCosine: Record<Lighting, number> = { white: Math.cos((74 * Math.PI) / 180), ultraviolet: Math.cos((81 * Math.PI) / 180) }
@@ -66,7 +67,7 @@ export function lineStrip(surface: Surface, grid: LineGrid, view: LineView, pict
   sample(surface, grid, view, picture, lighting, first, columns, value, seen)
   const plain = lighting === 'white' ? relativeDarkness(value, seen, columns, rows) : relativeGlow(value, seen, columns, rows)
   const lines = lighting === 'white' ? lessLay(plain, seen, columns, rows) : plain
-  return { first, columns, rows, lines, plain, seen }
+  return { first, columns, rows, lines, plain, seen, sigmaMm: view.sigmaMm }
 }
 
 function columnsSeen(surface: Surface, grid: LineGrid, camera: Camera): { first: number; columns: number } | null {

@@ -1,43 +1,48 @@
 /**
  * Small shifts that bring the strips of photographs onto each other: photographs laid beside each other agree to a few hundredths of a mm, some only to a
  * tenth, which is more than a crack is wide. Each pair is compared over what both see (normalised correlation of the fine relief, its top to a part of
- * a place), and all shifts follow in one least-squares solve in which every pair counts by how sharp its top is, and each photograph's own fit keeps
- * it in place where nothing is compared.
+ * a place), and all shifts follow in one least-squares solve in which every pair counts by how sharp its top is, and each photograph by how surely its
+ * own fit puts it where it is.
  */
 import { type LineGrid, linePlacesPerMm } from './line-grid'
-import type { LineStrip } from './line-strip'
+import type { Lighting, LineStrip } from './line-strip'
 
 export type StripShift = { around: number; along: number }
 
-/** How far photographs are looked for beside where their fits put them, places. */
-const reach = { around: 5, along: 4 }
-/** One standard deviation of a fit that says nothing else, mm. */
-const fitSigmaMm = 0.1
+/**
+ * How far photographs are looked for beside where their fits put them, places; and how surely a pair tells its shift at best, mm. Under ultraviolet,
+ * where three photographs go around, a pair shares views of 60 degrees and more alone, in which a pixel's error of a fit is three to six on the metal.
+ */
+const pairs: Record<Lighting, { around: number; along: number; sigmaMm: { around: number; along: number } }> = {
+  white: { around: 5, along: 4, sigmaMm: { around: 0.006, along: 0.006 } },
+  ultraviolet: { around: 12, along: 5, sigmaMm: { around: 0.1, along: 0.03 } },
+}
+/** No fit is surer of its place than this, mm. */
+const leastSigmaMm = 0.03
 /** Darker or brighter than this counts as this: specks and glare would outweigh the rest. */
 const most = 0.15
 /** A pair of photographs is compared at so many places at most, and not at all below the lesser number. */
 const mostPlaces = 30_000
 const leastPlaces = 4_000
-/** No pair is surer than a tenth of a place. */
-const mostWeight = 100
 /** A top lower than this is chance. */
 const leastCorrelation = 0.12
 
 /** The strips moved by whole places, so that what they show in common lies together. */
-export function registered(grid: LineGrid, strips: readonly LineStrip[]): LineStrip[] {
-  const shifts = stripShifts(grid, strips)
+export function registered(grid: LineGrid, strips: readonly LineStrip[], lighting: Lighting): LineStrip[] {
+  const shifts = stripShifts(grid, strips, lighting)
   return strips.map((strip, i) => moved(strip, Math.round(shifts[i].around), Math.round(shifts[i].along)))
 }
 
 /** How far each strip is to be moved, in places. */
-export function stripShifts(grid: LineGrid, strips: readonly LineStrip[]): StripShift[] {
+export function stripShifts(grid: LineGrid, strips: readonly LineStrip[], lighting: Lighting): StripShift[] {
   const n = strips.length
-  const own = 1 / (fitSigmaMm * linePlacesPerMm) ** 2
-  const [normalX, normalY] = [0, 1].map(() => Array.from({ length: n }, (_, i) => Array.from({ length: n }, (_, j) => (i === j ? own : 0))))
+  const ownWeights = (axis: 'around' | 'along') =>
+    strips.map((strip, i) => strips.map((_, j) => (i === j ? weightOf(Math.max(leastSigmaMm, strip.sigmaMm[axis])) : 0)))
+  const [normalX, normalY] = [ownWeights('around'), ownWeights('along')]
   const [rightX, rightY] = [new Array<number>(n).fill(0), new Array<number>(n).fill(0)]
   for (let i = 0; i < n; i++) {
     for (let j = i + 1; j < n; j++) {
-      const found = pairShift(grid, strips[i], strips[j])
+      const found = pairShift(grid, strips[i], strips[j], lighting)
       if (!found) continue
       for (const [normal, right, by, weight] of [
         [normalX, rightX, found.around, found.weightAround],
@@ -60,8 +65,8 @@ export function stripShifts(grid: LineGrid, strips: readonly LineStrip[]): Strip
 type PairShift = { around: number; along: number; weightAround: number; weightAlong: number }
 
 /** By how much the second strip lies further on than the first; null where they share too little. */
-function pairShift(grid: LineGrid, a: LineStrip, b: LineStrip): PairShift | null {
-  const { around, along } = reach
+function pairShift(grid: LineGrid, a: LineStrip, b: LineStrip, lighting: Lighting): PairShift | null {
+  const { around, along, sigmaMm } = pairs[lighting]
   const turn = grid.columns
   const apart = b.first + b.columns / 2 - a.first - a.columns / 2
   // columns of a that fall on column 0 of b, on the turn on which they overlap most
@@ -106,9 +111,14 @@ function pairShift(grid: LineGrid, a: LineStrip, b: LineStrip): PairShift | null
   return {
     around: bx - around + (right - left) / (2 * bendX),
     along: by - along + (above - below) / (2 * bendY),
-    weightAround: Math.min(mostWeight, weight(bendX)),
-    weightAlong: Math.min(mostWeight, weight(bendY)),
+    weightAround: Math.min(weightOf(sigmaMm.around), weight(bendX)),
+    weightAlong: Math.min(weightOf(sigmaMm.along), weight(bendY)),
   }
+}
+
+/** Of a shift in places. */
+function weightOf(sigmaMm: number): number {
+  return 1 / (sigmaMm * linePlacesPerMm) ** 2
 }
 
 function clipped(value: number): number {

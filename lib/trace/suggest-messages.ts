@@ -1,6 +1,6 @@
 /** What page and suggesting worker say to each other: the worker asks for one photograph's picture at a time. */
 import type { Journal } from '../model/journal'
-import type { LineView } from './line-strip'
+import type { LineView } from './line-view'
 import type { Candidate } from './suggest'
 
 export type ToSuggester =

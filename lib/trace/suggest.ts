@@ -14,7 +14,8 @@ import { reasonOf } from './candidate-reason'
 import { scoreOf, type Trees } from './candidate-score'
 import { type EvidenceScale, lineEvidence } from './line-evidence'
 import { type LineGrid, lineGrid, mapPointAt } from './line-grid'
-import { type Lighting, lightingOf, type LineStrip, lineStrip, type LineView } from './line-strip'
+import { type Lighting, lightingOf, type LineStrip, lineStrip } from './line-strip'
+import type { LineView } from './line-view'
 import { type RidgeLimits, type RidgePath, ridgePaths } from './ridge-path'
 import { ultravioletTrees } from './score-ultraviolet'
 import { whiteTrees } from './score-white'
@@ -90,8 +91,7 @@ export function candidatePaths(
   asFitted: readonly LineStrip[],
   lighting: Lighting,
 ): { paths: RidgePath[]; features: Features[]; scene: Scene } {
-  // under ultraviolet photographs share steep views alone, which say less of their places than their fits do
-  const strips = lighting === 'white' ? registered(grid, asFitted) : asFitted
+  const strips = registered(grid, asFitted, lighting)
   const evidence = lineEvidence(grid, strips, scales[lighting])
   const rimDistance = rimDistanceOf(surface, grid, journal)
   for (let y = 0; y < grid.rows; y++) {

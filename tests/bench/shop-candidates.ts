@@ -42,7 +42,13 @@ export async function setCandidates(
     const off = noise.chance(0.2) ? 0.1 : 0.04
     const camera = shifted(cameraOf(photo.view.camera), (off * noise.normal()) / surface.radius, off * noise.normal())
     if (photo.close && noise.chance(1 / 3)) continue
-    const strip = lineStrip(surface, grid, { camera, ignore: [] }, await pictureOf(photo.id), lighting)
+    const strip = lineStrip(
+      surface,
+      grid,
+      { camera, ignore: [], sigmaMm: { around: off, along: off } },
+      await pictureOf(photo.id),
+      lighting,
+    )
     if (strip) strips.push(strip)
   }
   const { paths, features } = candidatePaths(journal, surface, grid, strips, lighting)

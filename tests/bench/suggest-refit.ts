@@ -1,49 +1,131 @@
 /**
- * Fits the trees that judge suggested marks anew and writes them to lib/trace: `npx tsx tests/bench/suggest-refit.ts white|ultraviolet [sets]`.
- * Sets are rendered from seeds 101, 102, … (below 1000: nothing is judged on them); a candidate counts as right by the share of its length that
- * lies on a drawn crack, and one that lies on a score is left out. About a minute a set.
+ * The trees that judge suggested marks, fitted anew, in steps of a few minutes:
+ *
+ * `npx tsx tests/bench/suggest-refit.ts measure white|ultraviolet FOLDER [first seed, 301] [sets, 12]` renders sets and keeps their candidates in the
+ * folder, about a minute a set; sets that are there already are passed over.
+ *
+ * `… try white|ultraviolet FOLDER SEED …` fits on the folder's sets but these, and judges these with the new trees and with those in lib/trace.
+ *
+ * `… fit white|ultraviolet FOLDER` fits on all of the folder's sets below seed 1000 (nothing is judged on these) and writes lib/trace/score-….ts.
+ *
+ * A candidate counts as right by the share of its length that lies on a drawn crack; one that lies on a score is left out.
  */
-import { writeFile } from 'node:fs/promises'
+import { existsSync } from 'node:fs'
+import { mkdir, readdir, readFile, writeFile } from 'node:fs/promises'
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { scoreOf, type Trees } from '../../lib/trace/candidate-score'
+import { ultravioletTrees } from '../../lib/trace/score-ultraviolet'
+import { whiteTrees } from '../../lib/trace/score-white'
 import { shopSet } from '../fixtures/render/shop-set'
 import { boostedTrees, type Sample } from './boosted-trees'
-import { sharesOf } from './line-truth'
+import { type FoundLine, lengthFigures, sharesOf, type TruthLine } from './line-truth'
 import { setCandidates } from './shop-candidates'
 
-const treeOptions = { trees: 90, rate: 0.12, leastWeight: 3, ridge: 3 }
+type Light = 'white' | 'ultraviolet'
+type Measured = { girth: number; truth: TruthLine[]; found: FoundLine[]; features: number[][] }
 
-function samplesOf(features: readonly ArrayLike<number>[], shares: ReturnType<typeof sharesOf>): Sample[] {
-  return shares.flatMap((share, i) => {
-    const real = share.length - share.neutral
-    return real < 0.3 * share.length ? [] : [{ features: features[i], target: share.right / real, weight: Math.min(6, real) }]
-  })
+const treeOptions: Record<Light, { trees: number; rate: number; leastWeight: number; ridge: number }> = {
+  white: { trees: 70, rate: 0.12, leastWeight: 4, ridge: 4 },
+  ultraviolet: { trees: 70, rate: 0.12, leastWeight: 3, ridge: 3 },
+}
+const judgingSeeds = 1000
+const cuts = [0.3, 0.4, 0.5, 0.6, 0.7]
+
+async function measure(light: Light, folder: string, first: number, sets: number): Promise<void> {
+  await mkdir(folder, { recursive: true })
+  for (let seed = first; seed < first + sets; seed++) {
+    const file = join(folder, `${light}-${seed}.json`)
+    if (existsSync(file)) continue
+    const { girth, truth, found, features } = await setCandidates(shopSet(seed), light)
+    const short = features.map((row) => Array.from(row, (value) => Number(value.toPrecision(6))))
+    await writeFile(file, JSON.stringify({ girth, truth, found, features: short } satisfies Measured))
+    console.log(`seed ${seed}: ${found.length} candidates`)
+  }
 }
 
-async function refit(lighting: 'white' | 'ultraviolet', sets: number): Promise<void> {
-  const samples: Sample[] = []
-  for (let seed = 101; seed < 101 + sets; seed++) {
-    const set = shopSet(seed, { closeUps: 0, photos: lighting === 'white' ? 9 : 0, ultraviolet: lighting === 'white' ? 0 : 6 })
-    const { features, truth, found, girth } = await setCandidates(set, lighting)
-    samples.push(...samplesOf(features, sharesOf(truth, found, girth)))
-    console.log(`seed ${seed}: ${found.length} candidates, ${samples.length} samples so far`)
+async function setsOf(light: Light, folder: string): Promise<Map<number, Measured>> {
+  const sets = new Map<number, Measured>()
+  for (const name of (await readdir(folder)).sort()) {
+    const seed = Number(new RegExp(`^${light}-(\\d+)\\.json$`).exec(name)?.[1] ?? Number.NaN)
+    if (seed < judgingSeeds || seed >= 40000) sets.set(seed, JSON.parse(await readFile(join(folder, name), 'utf8')) as Measured)
   }
-  const trees = boostedTrees(samples, treeOptions)
+  return sets
+}
+
+function fitted(light: Light, sets: readonly Measured[]): Trees {
+  const samples = sets.flatMap(({ girth, truth, found, features }) =>
+    sharesOf(truth, found, girth).flatMap((share, i): Sample[] => {
+      const real = share.length - share.neutral
+      return real < 0.3 * share.length ? [] : [{ features: features[i], target: share.right / real, weight: Math.min(6, real) }]
+    }),
+  )
+  console.log(`${samples.length} candidates of ${sets.length} sets`)
+  return boostedTrees(samples, treeOptions[light])
+}
+
+function judge(name: string, trees: Trees, sets: readonly Measured[]): void {
+  for (const cut of cuts) {
+    const figures = sets.map(({ girth, truth, found, features }) => {
+      const scored = found.map((line, i) => ({ ...line, score: scoreOf(trees, Float64Array.from(features[i])) }))
+      return lengthFigures(
+        truth,
+        scored.filter(({ score }) => score >= cut),
+        girth,
+      )
+    })
+    const mean = (of: (one: (typeof figures)[number]) => number) => figures.reduce((sum, one) => sum + of(one), 0) / figures.length
+    const classes = ['strong', 'medium', 'faint'].map((cls) => {
+      const [found, length] = figures.reduce(
+        ([f, l], { byClass }) => [f + (byClass[cls]?.found ?? 0), l + (byClass[cls]?.length ?? 0)],
+        [0, 0],
+      )
+      return `${cls} ${((100 * found) / Math.max(1e-9, length)).toFixed(0)} %`
+    })
+    const saved = mean(({ byHand, withCandidates }) => 1 - withCandidates / byHand)
+    const wrong = `fibre ${mean(({ falseLength }) => falseLength.fibre).toFixed(0)} mm, other ${mean(({ falseLength }) => falseLength.other).toFixed(0)} mm a set`
+    console.log(
+      `${name} from ${cut}: F1 ${mean(({ f1 }) => f1).toFixed(3)}, ${classes.join(', ')}, picks saved ${(100 * saved).toFixed(0)} %, wrong: ${wrong}`,
+    )
+  }
+}
+
+async function write(light: Light, trees: Trees, seeds: readonly number[]): Promise<void> {
   const text = `/**
- * Trees that judge candidates under ${lighting === 'white' ? 'white' : 'ultraviolet'} light, fitted to rendered sets of seeds below 1000; written by
- * \`npx tsx tests/bench/suggest-refit.ts ${lighting} ${sets}\`, not by hand.
+ * Trees that judge candidates under ${light === 'white' ? 'white' : 'ultraviolet'} light, fitted to rendered sets of the seeds
+ * ${seeds.join(', ')};
+ * written by \`npx tsx tests/bench/suggest-refit.ts fit ${light} FOLDER\`, not by hand.
  */
 import type { Trees } from './candidate-score'
 
-export const ${lighting}Trees: Trees = {
+export const ${light}Trees: Trees = {
   base: ${trees.base},
   rows: [
 ${trees.rows.map((row) => `    [${row.join(', ')}],`).join('\n')}
   ],
 }
 `
-  await writeFile(fileURLToPath(new URL(`../../lib/trace/score-${lighting}.ts`, import.meta.url)), text)
+  await writeFile(fileURLToPath(new URL(`../../lib/trace/score-${light}.ts`, import.meta.url)), text)
 }
 
-const lighting = process.argv[2]
-if (lighting !== 'white' && lighting !== 'ultraviolet') throw new Error('name the light: white or ultraviolet')
-void refit(lighting, Number(process.argv[3] ?? 20))
+async function run([step, light, folder, ...rest]: string[]): Promise<void> {
+  const numbers = rest.map(Number)
+  if ((light !== 'white' && light !== 'ultraviolet') || !folder) throw new Error('say measure, try or fit, the light and the folder')
+  if (step === 'measure') return measure(light, folder, numbers[0] ?? 301, numbers[1] ?? 12)
+  const sets = await setsOf(light, folder)
+  if (step === 'try') {
+    const judged = numbers.flatMap((seed) => sets.get(seed) ?? [])
+    const trees = fitted(
+      light,
+      [...sets].flatMap(([seed, set]) => (seed < judgingSeeds && !numbers.includes(seed) ? [set] : [])),
+    )
+    judge('as in lib/trace', light === 'white' ? whiteTrees : ultravioletTrees, judged)
+    judge('fitted anew', trees, judged)
+  } else if (step === 'fit') {
+    const seeds = [...sets.keys()].filter((seed) => seed < judgingSeeds)
+    const own = [...sets].flatMap(([seed, set]) => (seed < judgingSeeds ? [set] : []))
+    await write(light, fitted(light, own), seeds)
+  } else throw new Error(`say measure, try or fit, not ${step}`)
+}
+
+void run(process.argv.slice(2))

@@ -23,12 +23,13 @@ const relief = (() => {
 })()
 
 /** A photograph's strip whose fit puts it so many places too far around and along. */
-function strip(first: number, columns: number, around: number, along: number, seed: number, look = relief): LineStrip {
+function strip(first: number, columns: number, around: number, along: number, seed: number, sigma = 0.1, look = relief): LineStrip {
+  const sigmaMm = { around: sigma, along: sigma }
   const noise = noiseFrom(seed)
   const lines = new Float32Array(columns * grid.rows)
   for (let y = 0; y < grid.rows; y++)
     for (let i = 0; i < columns; i++) lines[y * columns + i] = look(first + i - around, y - along) + 0.02 * noise.normal()
-  return { first, columns, rows: grid.rows, lines, plain: lines, seen: new Uint8Array(lines.length).fill(1) }
+  return { first, columns, rows: grid.rows, lines, plain: lines, seen: new Uint8Array(lines.length).fill(1), sigmaMm }
 }
 
 describe('strips of photographs that lie a little beside each other', () => {
@@ -40,7 +41,7 @@ describe('strips of photographs that lie a little beside each other', () => {
   const strips = [strip(0, 320, 2, -1, 11), strip(200, 320, -1, 2, 12), strip(430, 400, -1, -1, 13)]
 
   it('are found to a fifth of a place beside each other, across the seam too', () => {
-    const shifts = stripShifts(grid, strips)
+    const shifts = stripShifts(grid, strips, 'white')
     const left = shifts.map(({ around, along }, i) => [around + off[i][0], along + off[i][1]])
     for (const axis of [0, 1]) {
       const middle = (left[0][axis] + left[1][axis] + left[2][axis]) / 3
@@ -49,7 +50,7 @@ describe('strips of photographs that lie a little beside each other', () => {
   })
 
   it('show the same at the same place afterwards', () => {
-    const [one, other] = registered(grid, strips)
+    const [one, other] = registered(grid, strips, 'white')
     const at = (s: LineStrip, column: number, row: number) => s.lines[row * s.columns + column - s.first]
     let [difference, size] = [0, 0]
     for (let row = 10; row < grid.rows - 10; row++)
@@ -60,9 +61,15 @@ describe('strips of photographs that lie a little beside each other', () => {
     expect(difference / size).toBeLessThan(0.6)
   })
 
+  it('move the less the surer their own fits are', () => {
+    const [sure, unsure] = stripShifts(grid, [strip(0, 320, 0, 0, 15, 0.03), strip(200, 320, 4, 0, 16, 0.5)], 'ultraviolet')
+    expect(Math.abs(sure.around)).toBeLessThan(0.1)
+    expect(Math.abs(unsure.around + 4)).toBeLessThan(0.5)
+  })
+
   it('stay where they are where they share nothing', () => {
     const noise = noiseFrom(40)
-    const shifts = stripShifts(grid, [strips[0], strip(100, 320, 0, 0, 14, () => 0.04 * noise.normal())])
+    const shifts = stripShifts(grid, [strips[0], strip(100, 320, 0, 0, 14, 0.1, () => 0.04 * noise.normal())], 'white')
     for (const { around, along } of shifts) expect([around, along]).toEqual([0, 0])
   })
 })
