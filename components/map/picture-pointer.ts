@@ -151,8 +151,14 @@ export function usePicturePointers(
       const at = { x: event.clientX - box.left, y: event.clientY - box.top }
       now.onView(zoomAt(now.view, at, 1.0016 ** -event.deltaY, now.content, now.frame))
     }
+    // a drag that ends in motion would be taken for the start of scrolling, and the next tap, on a button, for what stops that: it would press nothing
+    const noScrolling = (event: TouchEvent) => event.preventDefault()
     element.addEventListener('wheel', wheel, { passive: false })
-    return () => element.removeEventListener('wheel', wheel)
+    element.addEventListener('touchstart', noScrolling, { passive: false })
+    return () => {
+      element.removeEventListener('wheel', wheel)
+      element.removeEventListener('touchstart', noScrolling)
+    }
   }, [wrapper])
 
   return { handlers, scriber }
