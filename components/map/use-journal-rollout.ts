@@ -7,7 +7,7 @@ import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import { rolloutSize } from '@/lib/rollout/rollout'
 import { leftOutOf } from '@/lib/photo/left-out'
 import { openRolloutClient, type RolloutClient } from '@/lib/rollout/rollout-client'
-import { drawStripe } from './draw-stripe'
+import { drawStripe, stripeContext } from './draw-stripe'
 import type { MapPicture, PictureStore } from './map-ground'
 import { emptySources, handoversOf, takeSources } from './map-sources'
 
@@ -126,7 +126,7 @@ async function layOut(desk: Desk, model: JournalModel, signal: AbortSignal, pict
   // those that were not read yet are left out by the worker
   const order = views.map(({ row, fit }) => ({ photoId: row.id, camera: fit.camera, ignore: leftOutOf(row.value, fit) }))
   const render = async () => {
-    const context = canvas.getContext('2d')
+    const context = stripeContext(canvas)
     await desk.client.render({ surface: model.surface, views: order, size, sampling, sources: true }, (stripe) => {
       if (signal.aborted) return
       drawStripe(context, stripe)

@@ -2,12 +2,12 @@
 /** Small rollouts of all journals for the strip: one after another in a worker, each anew when one of its fits has changed. */
 import { useEffect, useRef, useState } from 'react'
 import { type JournalModel, rolledOut } from '@/components/editor/bench-model'
-import { drawStripe } from '@/components/map/draw-stripe'
+import { drawStripe, stripeContext } from '@/components/map/draw-stripe'
 import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
 import type { Fit } from '@/lib/photo/cylinder-fit'
 import { leftOutOf } from '@/lib/photo/left-out'
 import { rolloutSize } from '@/lib/rollout/rollout'
-import { openRolloutClient } from '@/lib/rollout/rollout-client'
+import { openRolloutClient, type RolloutClient } from '@/lib/rollout/rollout-client'
 
 export type StripPicture = { canvas: OffscreenCanvas; fits: readonly Fit[] }
 
@@ -24,21 +24,30 @@ export function useStripRollouts(models: readonly JournalModel[]): ReadonlyMap<s
   const next = wanted[0]?.row.id
   const turn = wanted.map((model) => model.row.id).join(' ')
 
+  // one for all journals: ending a worker holds the page up until the worker's last drawing is done
+  const desk = useRef<{ client: RolloutClient; before: Promise<unknown> } | null>(null)
+  useEffect(
+    () => () => {
+      desk.current?.client.close()
+      desk.current = null
+    },
+    [],
+  )
+
   // biome-ignore lint/correctness/useExhaustiveDependencies: one journal after another; each that is done changes the turn
   useEffect(() => {
     const model = latest.current[0]
     if (!model) return
     const stop = new AbortController()
-    const client = openRolloutClient()
+    desk.current ??= { client: openRolloutClient(), before: Promise.resolve() }
+    const { client, before } = desk.current
     const fits = rolledOut(model).map(({ fit }) => fit)
-    void layOut(client, model, stop.signal).then((canvas) => {
-      client.close()
-      if (!stop.signal.aborted && canvas) setPictures((before) => new Map(before).set(model.row.id, { canvas, fits }))
+    const made = before.then(() => layOut(client, model, stop.signal))
+    desk.current.before = made
+    void made.then((canvas) => {
+      if (!stop.signal.aborted) setPictures((others) => new Map(others).set(model.row.id, { canvas, fits }))
     })
-    return () => {
-      stop.abort()
-      client.close()
-    }
+    return () => stop.abort()
   }, [next, turn])
 
   return pictures
@@ -50,15 +59,11 @@ function upToDate(picture: StripPicture | undefined, model: JournalModel): boole
   return picture.fits.length === fits.length && picture.fits.every((fit, index) => fit === fits[index])
 }
 
-async function layOut(
-  client: ReturnType<typeof openRolloutClient>,
-  model: JournalModel,
-  signal: AbortSignal,
-): Promise<OffscreenCanvas | null> {
+async function layOut(client: RolloutClient, model: JournalModel, signal: AbortSignal): Promise<OffscreenCanvas> {
   const views = rolledOut(model)
   const size = rolloutSize(model.surface, pxPerMm)
   const canvas = new OffscreenCanvas(size.width, size.height)
-  const context = canvas.getContext('2d')
+  const context = stripeContext(canvas)
   const read = await Promise.all(
     views.map(async ({ row }) => {
       try {
@@ -70,10 +75,11 @@ async function layOut(
       }
     }),
   )
-  if (signal.aborted) return null
   const order = views.flatMap(({ row, fit }, index) =>
     read[index] ? [{ photoId: row.id, camera: fit.camera, ignore: leftOutOf(row.value, fit) }] : [],
   )
-  await client.render({ surface: model.surface, views: order, size }, (stripe) => drawStripe(context, stripe)).catch(() => {})
+  if (!signal.aborted)
+    await client.render({ surface: model.surface, views: order, size }, (stripe) => drawStripe(context, stripe)).catch(() => {})
+  for (const { row } of views) client.dropPicture(row.id)
   return canvas
 }
