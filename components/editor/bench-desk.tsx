@@ -1,6 +1,6 @@
 'use client'
 /** The bench at a desk: the whole shaft on top, the rollout, below it photograph and close view, findings at the right. */
-import { useMemo, useRef } from 'react'
+import { type CSSProperties, useMemo, useRef } from 'react'
 import { FindingsSide } from '@/components/finding/findings-side'
 import { CloseView } from '@/components/map/close-view'
 import { closeWindow } from '@/components/map/mark-drawing'
@@ -50,7 +50,10 @@ export function BenchDesk(props: BenchLayoutProps) {
       <BenchNotices state={state} store={store} />
       <ShaftStrip models={models} pictures={pictures} chosen={model.row.id} onChoose={onJournal} />
       <DropGround onFiles={onFiles} className={styles.bench}>
-        <div className={styles.left}>
+        <div
+          className={styles.left}
+          style={{ '--map-ratio': model.surface.totalS / (2 * Math.PI * model.surface.radius) } as CSSProperties}
+        >
           <div className={styles.bar}>
             <h1>{word}</h1>
             <JournalLine model={model} />

@@ -75,9 +75,6 @@ export function FitAsk({
         ) : null}
         <EdgeStops step={step} journal={journal} places={places} onPlaces={onPlaces} onStep={onStep} />
         <FitVerdict step={step} steps={steps} fit={fit} photo={row.value} atEdge={tool.atEdge} />
-        {fit.ok && tool.draft === null && fit.value.residualsWithinRange ? (
-          <FitExplained journal={journal} fit={fit.value} steps={steps} onStep={onStep} />
-        ) : null}
       </div>
       <div className={styles.acts}>
         <Button notYet={tool.chosen ? undefined : 'Choose a point to drop'} onPress={onDrop}>
@@ -87,6 +84,11 @@ export function FitAsk({
           {next ? `Next: ${next.name.toLowerCase()}` : doneWord}
         </Button>
       </div>
+      {fit.ok && tool.draft === null && fit.value.residualsWithinRange ? (
+        <div className={styles.explained}>
+          <FitExplained journal={journal} fit={fit.value} steps={steps} onStep={onStep} />
+        </div>
+      ) : null}
       <p className="note">
         You can come back to any step. A press on the picture sets a point; drag it to move it. It catches the edge beneath it; hold Alt, or
         rest a finger, to place it freely.
