@@ -31,6 +31,7 @@ import { PictureMissing } from './picture-missing'
 import { ProposalAsk, trustedShare } from './proposal-ask'
 import { ProposedHandles } from './proposed-handles'
 import { SnapSign } from './snap-sign'
+import { usePracticeFits } from './use-practice-fits'
 import { useProposal, withProposed } from './use-proposal'
 import { useSnap } from './use-snap'
 import { StripCodes } from './strip-codes'
@@ -75,6 +76,7 @@ export function FitBench({
   const picture = usePhotoPicture(row.id, photo.width, sha256)
   const proposal = useProposal(row.id, photo, journal, lens, sha256)
   const proposed = proposal.state.kind === 'found' ? proposal.state.proposal : null
+  usePracticeFits()
   const snap = useSnap(photo, journal, picture.image, fit)
   const residuals = fit.ok ? fit.value.residuals : null
   // where one begins stays put while the fit moves

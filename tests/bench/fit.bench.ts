@@ -13,6 +13,7 @@ import { readInspection } from '../../lib/journal/read-inspection'
 import type { Journal } from '../../lib/model/journal'
 import type { Photo } from '../../lib/model/photo'
 import { type Fit, fitPhoto } from '../../lib/photo/cylinder-fit'
+import { practiceFits } from '../../lib/photo/practice-fit'
 import { type CaseOptions, plainOptions, type RenderedCase, randomCase } from '../fixtures/render/cases'
 import { noiseFrom } from '../fixtures/render/noise'
 import { pixelOf } from '../fixtures/render/pinhole'
@@ -90,8 +91,8 @@ function report(name: string, ours: readonly number[], theirs: readonly number[]
   console.log(`${name}: ${row(ours)}; solvePnP ${row(theirs)}; ratio of medians ${(at(ours, 0.5) / at(theirs, 0.5)).toFixed(2)}`)
 }
 
-/** The first fit of a fresh process, its module loaded, nothing run before: ms by the clock, and of processor time (compiling on other threads included). */
-function firstOfProcess({ journal, photo }: Case): [clock: number, processor: number] {
+/** The first fit of a fresh process, its module loaded, after so many fits for practice: ms by the clock, and of processor time (compiling on other threads included). */
+function firstOfProcess({ journal, photo }: Case, practice: number): [clock: number, processor: number] {
   const folder = mkdtempSync(join(tmpdir(), 'throwmark-first-fit-'))
   try {
     writeFileSync(join(folder, 'case.json'), JSON.stringify({ journal, photo }))
@@ -99,6 +100,11 @@ function firstOfProcess({ journal, photo }: Case): [clock: number, processor: nu
       join(folder, 'first.ts'),
       `import { readFileSync } from 'node:fs'
        import { fitPhoto } from ${JSON.stringify(join(import.meta.dirname, '../../lib/photo/cylinder-fit.ts'))}
+       import { practiceFit } from ${JSON.stringify(join(import.meta.dirname, '../../lib/photo/practice-fit.ts'))}
+       for (let turn = 0; turn < ${practice}; turn++) {
+         practiceFit(turn)
+         await new Promise((resolve) => setTimeout(resolve, 20))
+       }
        const { journal, photo } = JSON.parse(readFileSync(${JSON.stringify(join(folder, 'case.json'))}, 'utf8'))
        const before = process.cpuUsage()
        const started = performance.now()
@@ -156,7 +162,9 @@ for (const [name, du, dv] of [
   report(name, ours.slice(2 * cases), theirs.slice(2 * cases))
 }
 
-const first = kinds[0][1].slice(0, 7).map(firstOfProcess)
-console.log(
-  `first fit of a process: ${first.map(([clock, processor]) => `${clock.toFixed(0)} (${processor.toFixed(0)})`).join(', ')} ms by the clock (of processor time)`,
-)
+for (const practice of [0, practiceFits]) {
+  const first = kinds[0][1].slice(0, 7).map((one) => firstOfProcess(one, practice))
+  console.log(
+    `first fit of a process after ${practice} for practice: ${first.map(([clock, processor]) => `${clock.toFixed(0)} (${processor.toFixed(0)})`).join(', ')} ms by the clock (of processor time)`,
+  )
+}
