@@ -16,6 +16,8 @@ export type TraceField = {
   lineness: Uint8Array
   /** Cost of a mm by lineness: 6 along a clear line to 64, so that a detour along another line is worth ten times the way at most. */
   costOf: Uint8Array
+  /** A way that comes to more than this for a mm of the straight line follows nothing. */
+  steelPrice: number
   /** mm of a step to the next column in each row (less in no row than on the cylinder), and to the next row. */
   stepAround: Float32Array
   stepAlong: number
@@ -28,6 +30,8 @@ export type TraceMap = { width: number; height: number; rgba: Uint8Array | Uint8
 
 const dearest = 64
 const cheapest = 6
+/** Over bare steel the cheapest way comes to 23 to 30 (chance makes short stretches of it cheap), along a line that can be seen to 6 to 20. */
+const steelPrice = 22
 /** Standard deviations by which the cost comes down to its e-th part: what does not stand out at all is dear already. */
 const costFalls = 0.8
 
@@ -44,6 +48,7 @@ export function traceField(map: TraceMap, stepAround: Float32Array, stepAlong: n
     height,
     lineness: new Uint8Array(8 * width * height),
     costOf,
+    steelPrice,
     stepAround,
     stepAlong,
     task: linenessTask(smooth, width, height, stepAlong),

@@ -32,6 +32,8 @@ const mostPixels = 600_000
 /** Price of beginning or ending beside a tap, for a square mm. */
 const besidePrice = 300
 const beginsHere = 254
+/** Shorter ways are followed whatever they cost: their ends alone are dear, mm. */
+const followedFromMm = 4
 
 /** @param reachMm how far beside the place the way may begin; 0: there alone */
 export function traceFrom(field: TraceField, x: number, y: number, reachMm: number): TraceTree {
@@ -63,12 +65,19 @@ export function traceFrom(field: TraceField, x: number, y: number, reachMm: numb
 
 /**
  * Pixels of the cheapest way from the first place to this one, or beside it as far as the first may be; x runs past the width where the way crosses
- * the seam. Null where it lies beyond what can be reached.
+ * the seam. The two places alone where no way is cheaper than over bare steel, so that nothing is followed that is not there.
  */
-export function traceTo(tree: TraceTree, x: number, y: number): { x: number; y: number }[] | null {
-  const { width } = tree.field
-  const end = cheapestEnd(tree, placesBeside(tree.field, placeAt(tree.field, x, y), tree.reachMm))
-  if (end === null) return null
+export function traceTo(tree: TraceTree, x: number, y: number): { x: number; y: number }[] {
+  const { field } = tree
+  const { width } = field
+  const goal = placeAt(field, x, y)
+  const straight = straightWay(field, tree.from, goal)
+  const end = cheapestEnd(
+    tree,
+    placesBeside(field, goal, tree.reachMm),
+    straight.mm < followedFromMm ? Infinity : field.steelPrice * straight.mm,
+  )
+  if (end === null) return straight.way
   const back: [number, number][] = []
   let at = end
   while (tree.came[at] !== beginsHere) {
@@ -90,18 +99,17 @@ export function traceTo(tree: TraceTree, x: number, y: number): { x: number; y: 
 
 type Beside = { at: number; price: number }
 
-/** The tree grows until nothing that it could still settle would end cheaper. */
-function cheapestEnd(tree: TraceTree, ends: readonly Beside[]): number | null {
+/** The tree grows until nothing that it could still settle would end cheaper; null where nothing ends cheaper than `most`. */
+function cheapestEnd(tree: TraceTree, ends: readonly Beside[], most: number): number | null {
   const unit = bucketUnit(tree)
   let left = mostPixels
   for (;;) {
     let best: Beside | null = null
     for (const { at, price } of ends)
-      if (tree.settled[at] && tree.total[at] + price < (best?.price ?? Infinity)) best = { at, price: tree.total[at] + price }
-    if ((best && tree.bucket * unit >= best.price) || tree.waiting === 0 || left <= 0) return best?.at ?? null
-    const most = Math.min(left, 400)
-    grow(tree, most)
-    left -= most
+      if (tree.settled[at] && tree.total[at] + price < (best?.price ?? most)) best = { at, price: tree.total[at] + price }
+    if (tree.bucket * unit >= (best?.price ?? most) || tree.waiting === 0 || left <= 0) return best?.at ?? null
+    grow(tree, 400)
+    left -= 400
   }
 }
 
@@ -142,6 +150,20 @@ function grow(tree: TraceTree, most: number): void {
       buckets[Math.floor(sum / unit) % bucketCount].push(to)
       tree.waiting++
     }
+  }
+}
+
+function straightWay({ width, stepAround, stepAlong }: TraceField, from: number, to: number) {
+  const [x, toX] = [from % width, to % width]
+  const [y, toY] = [(from - x) / width, (to - toX) / width]
+  const across = toX - x - width * Math.round((toX - x) / width)
+  const mm = Math.hypot(across * stepAround[(y + toY) >> 1], (toY - y) * stepAlong)
+  return {
+    mm,
+    way: [
+      { x, y },
+      { x: x + across, y: toY },
+    ],
   }
 }
 

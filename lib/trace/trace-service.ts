@@ -7,7 +7,7 @@ import { pixelOfMap, stepsAround, tracedLine } from './traced-line'
 export type ToTracer =
   | { say: 'map'; map: TraceMap; surface: Surface }
   | { say: 'follow'; id: number; from: MapPoint; to: MapPoint; snap: boolean }
-/** `points` from the one place to the other; null where there is no map or no way. */
+/** `points` from the one place to the other; null where there is no map. */
 export type FromTracer = { say: 'followed'; id: number; points: MapPoint[] | null }
 
 /** A tap is taken for the line within this of it, mm. */
@@ -35,7 +35,7 @@ export function traceService(answer: (message: FromTracer) => void): (message: T
     const start = Math.round(from.y) * field.width + (((Math.round(from.x) % field.width) + field.width) % field.width)
     if (tree?.field !== field || tree.from !== start || tree.reachMm !== reach) tree = traceFrom(field, from.x, from.y, reach)
     const path = traceTo(tree, to.x, to.y)
-    answer({ say: 'followed', id: message.id, points: path && onTurnOf(message.from, tracedLine(surface, field, path, pickNoiseMm)) })
+    answer({ say: 'followed', id: message.id, points: onTurnOf(message.from, tracedLine(surface, field, path, pickNoiseMm)) })
   }
 }
 

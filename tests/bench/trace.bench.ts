@@ -55,7 +55,6 @@ async function measure(first: number, sets: number): Promise<void> {
 function followed(surface: Surface, field: TraceField, a: MapPoint, b: MapPoint, line: readonly MapPoint[]): number {
   const [from, to] = [pixelOfMap(surface, field, a), pixelOfMap(surface, field, b)]
   const path = traceTo(traceFrom(field, from.x, from.y, 0.5), to.x, to.y)
-  if (!path) return 0
   const trace = tracedLine(surface, field, path, 0.12).map(({ theta, s }) => [theta * surface.radius, s] as const)
   const girth = 2 * Math.PI * surface.radius
   return line.filter(({ theta, s }) => {
@@ -80,7 +79,7 @@ function greyField(map: TraceMap, stepAround: Float32Array, stepAlong: number): 
     lineness.fill(255 - grey, 8 * i, 8 * i + 8)
   }
   const costOf = Uint8Array.from({ length: 256 }, (_, dark) => Math.max(1, (255 - dark) / 4))
-  return { width, height, lineness, costOf, stepAround, stepAlong, task: null }
+  return { width, height, lineness, costOf, steelPrice: Infinity, stepAround, stepAlong, task: null }
 }
 
 /** Best of several on a map of 2000 x 1000 px of noise with lay: field; a tree grown to 40 mm; a pointer that moves on 1 mm. */

@@ -116,4 +116,15 @@ describe('tracing a crack between two taps', () => {
     for (let i = 0; i < map.rgba.length; i += 4) map.rgba.set([20, 24, 60], i)
     expect(lineOf(map)).toBe('bright')
   })
+
+  it('goes straight over bare steel, where nothing is to be followed', () => {
+    const map = mapWithCrack(12, 1)
+    const [from, to] = [
+      { theta: 3, s: 10 },
+      { theta: 3.6, s: 17 },
+    ]
+    const line = trace(map, from, to)
+    expect(line).toHaveLength(2)
+    expect(Math.hypot((line[0].theta - from.theta) * surface.radius, line[0].s - from.s)).toBeLessThan(0.2)
+  })
 })
