@@ -7,9 +7,9 @@
 import { type MapPoint, type Surface, surfaceOf, surfacePoint } from '../journal/surface'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
-import { type Camera, cameraPlace, project, turnedCamera } from './camera'
+import { type Camera, project, turnedCamera } from './camera'
 import type { Fit } from './cylinder-fit'
-import { filletPairs, type FilletStrip } from './fillet-turn'
+import type { FilletStrip } from './fillet-turn'
 import { baseOf, unknownIndex } from './fit-state'
 import type { FitTask } from './fit-task'
 import { type JointPhoto, solveJointly, type Tie } from './joint-fit'
@@ -18,10 +18,11 @@ import { lensShares, sharedLenses, withSharedPriors } from './lens-sharing'
 import { observationsOf } from './observation'
 import type { PlacedCloseUp } from './place-close-up'
 import { borrowedRoll, placedByNeighbours, refinedFit } from './refined-fit'
-import { type StripPair, stripPairs } from './strip-pairs'
+import { facingOf, lendsItsAngle, settledTurns } from './settled-turns'
+import type { StripPair } from './strip-pairs'
 import { type TextureStrip, wholeTurn } from './texture'
 import type { TiePatch } from './tie-points'
-import { solveTurns } from './turn-graph'
+import { tieInformation } from './tie-sigma'
 
 /** `coarse`: texture that photographs which match no neighbour are looked for by. */
 export type AlignmentEntry = {
@@ -47,17 +48,13 @@ export type LaidPhotos = {
   unmatched: string[]
 }
 
-/** Closing error around the journal that is still agreement, mm. */
-const closingMm = 0.9
-
 /** All entries' strips have one size, their width a power of two; every fit's slide is known. */
 export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]): LaidPhotos {
   const surface = surfaceOf(journal)
-  const pairs = stripPairs(
+  const { turns, pairs } = settledTurns(
     surface,
-    entries.map(({ strip, fit }) => ({ strip, facing: facingOf(fit.camera) })),
+    entries.map(({ fit, strip, fillets }) => ({ known: lendsItsAngle(fit), facing: facingOf(fit.camera), strip, fillets })),
   )
-  const { turns, kept } = solvedTurns(surface, entries, pairs)
   const placed: LaidPhotos['placed'] = []
   const place = new Map<number, number>()
   entries.forEach((entry, i) => {
@@ -67,7 +64,7 @@ export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]):
     placed.push({ ...entry, turn, camera: turnedCamera(entry.fit.camera, turn) })
   })
   const neighbours: number[][] = placed.map(() => [])
-  const ties = kept.flatMap((pair) => {
+  const ties = pairs.flatMap((pair) => {
     const first = place.get(pair.first)
     const second = place.get(pair.second)
     if (first === undefined || second === undefined) return []
@@ -76,22 +73,6 @@ export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]):
     return tiesOf(surface, entries, pair, first, second)
   })
   return { journal, surface, placed, ties, neighbours, unmatched: entries.flatMap(({ photo }, i) => (place.has(i) ? [] : [photo.id])) }
-}
-
-/** Turns by what the strips share; for photographs left over also by what the fillets share. */
-function solvedTurns(surface: Surface, entries: readonly AlignmentEntry[], pairs: readonly StripPair[]) {
-  const known = entries.map((entry) => lendsItsAngle(entry.fit))
-  const tolerance = closingMm / surface.radius
-  const byStrips = solveTurns(known, pairs, tolerance)
-  if (byStrips.turns.every((turn) => turn !== null)) return byStrips
-  const views = entries.map(({ fillets, fit }) => fillets && { strip: fillets, facing: facingOf(fit.camera) })
-  const more = filletPairs(surface, views, (first, second) => byStrips.turns[first] === null || byStrips.turns[second] === null)
-  return more.length === 0 ? byStrips : solveTurns(known, [...byStrips.kept, ...more], tolerance)
-}
-
-/** Whether others may take their angle about the shaft from this photograph. */
-export function lendsItsAngle({ trusted, rollKnown }: Fit): boolean {
-  return trusted && rollKnown
 }
 
 /** Refined fits by photo id, of those that neighbours have a say in. */
@@ -134,8 +115,12 @@ function tiesOf(surface: Surface, entries: readonly AlignmentEntry[], pair: Stri
   return pair.ties.flatMap((patch): Tie[] => {
     const firstPixel = seenAt(surface, a.fit.camera, patch.inFirst)
     const secondPixel = seenAt(surface, b.fit.camera, patch.inSecond)
+    const information = tieInformation(patch.information, [
+      facingCosine(a.fit.camera, patch.inFirst),
+      facingCosine(b.fit.camera, patch.inSecond),
+    ])
     return firstPixel && secondPixel
-      ? [{ first: { photo: first, pixel: firstPixel }, second: { photo: second, pixel: secondPixel }, information: patch.information }]
+      ? [{ first: { photo: first, pixel: firstPixel }, second: { photo: second, pixel: secondPixel }, information }]
       : []
   })
 }
@@ -143,10 +128,12 @@ function tiesOf(surface: Surface, entries: readonly AlignmentEntry[], pair: Stri
 /** Ties of a close-up with every photograph that is laid, whose strip was turned by whole columns. */
 function closeUpTies(surface: Surface, placed: LaidPhotos['placed'], { ties, rolledWith }: PlacedCloseUp, closeUp: number): Tie[] {
   return ties.flatMap((patches, i) =>
-    patches.flatMap(({ inFirst, inSecond, information }: TiePatch): Tie[] => {
+    patches.flatMap((patch: TiePatch): Tie[] => {
       const { fit, strip, turn } = placed[i]
-      const firstPixel = seenAt(surface, turnedCamera(fit.camera, wholeTurn(strip, turn)), inFirst)
-      const secondPixel = seenAt(surface, rolledWith, inSecond)
+      const rolled = turnedCamera(fit.camera, wholeTurn(strip, turn))
+      const firstPixel = seenAt(surface, rolled, patch.inFirst)
+      const secondPixel = seenAt(surface, rolledWith, patch.inSecond)
+      const information = tieInformation(patch.information, [facingCosine(rolled, patch.inFirst), facingCosine(rolledWith, patch.inSecond)])
       return firstPixel && secondPixel
         ? [{ first: { photo: i, pixel: firstPixel }, second: { photo: closeUp, pixel: secondPixel }, information }]
         : []
@@ -154,10 +141,8 @@ function closeUpTies(surface: Surface, placed: LaidPhotos['placed'], { ties, rol
   )
 }
 
-/** Where about the shaft the camera stands, radians. */
-function facingOf(camera: Camera): number {
-  const [x, y] = cameraPlace(camera)
-  return Math.atan2(y, x)
+function facingCosine(camera: Camera, { theta }: MapPoint): number {
+  return Math.cos(theta - facingOf(camera))
 }
 
 function seenAt(surface: Surface, camera: Camera, at: MapPoint) {

@@ -6,7 +6,7 @@
  */
 import type { Surface } from '../journal/surface'
 import type { TiePatch } from './tie-points'
-import type { TurnMatch } from './turn-graph'
+import type { TurnEvidence } from './turn-evidence'
 import { wrapped } from '../journal/wrapped-angle'
 
 export const filletColumns = 1440
@@ -19,7 +19,7 @@ export type FilletStrip = {
   facing: Float32Array
 }
 export type FilletView = { strip: FilletStrip; facing: number }
-export type FilletPair = TurnMatch & { ties: TiePatch[] }
+export type FilletMatch = { first: number; second: number; evidence: TurnEvidence }
 
 /** The mean that is taken off, to either side: broad to find a match, narrow to place it. */
 const broadColumns = 24
@@ -33,27 +33,39 @@ const leastStrength = 17
 const leastLead = 1.1
 const leastTurnDeg = 20
 const peakDeg = 3
+/** What such a match counts beside what the strips say (logarithm of likelihoods): enough by itself, not where anything contradicts it. */
+const clearMatch = 24
 /** How well a match is placed, one standard deviation around and along, mm. */
 const sigmaMm = { around: 0.2, along: 1 }
 
-/** Pairs of the given photographs that match; `first` and `second` are places in the list. Null entries have no fillet to compare. */
-export function filletPairs(surface: Surface, views: readonly (FilletView | null)[], wanted: (first: number, second: number) => boolean) {
+/** What the fillets of each pair of the given photographs say where they match clearly, at `width` columns of the turn; null entries have no fillet to compare. */
+export function filletMatches(
+  views: readonly (FilletView | null)[],
+  width: number,
+  wanted: (first: number, second: number) => boolean,
+): FilletMatch[] {
   const broad = views.map((view) => view && withoutMean(view.strip, broadColumns))
-  const narrow = views.map((view) => view && withoutMean(view.strip, narrowColumns))
-  const pairs: FilletPair[] = []
+  const matches: FilletMatch[] = []
   for (let first = 0; first < views.length; first++) {
     for (let second = first + 1; second < views.length; second++) {
       const [a, b] = [broad[first], broad[second]]
-      const [fineA, fineB] = [narrow[first], narrow[second]]
       const [from, to] = [views[first], views[second]]
-      if (!a || !b || !fineA || !fineB || !from || !to || !wanted(first, second)) continue
-      const match = bestShift(a, b, from.strip, to.strip, from.facing - to.facing)
-      if (!match) continue
-      const turn = placedTurn(fineA, fineB, from.strip, to.strip, match.shift)
-      pairs.push({ first, second, turn, strength: match.strength, ties: tiesOf(surface, from.strip, to.strip, turn) })
+      if (!a || !b || !from || !to || !wanted(first, second)) continue
+      const shift = bestShift(a, b, from.strip, to.strip, from.facing - to.facing)
+      if (shift === null) continue
+      const evidence = new Float64Array(width)
+      evidence[Math.round(((filletColumns - shift) / filletColumns) * width) % width] = clearMatch
+      matches.push({ first, second, evidence })
     }
   }
-  return pairs
+  return matches
+}
+
+/** Ties of a pair whose turn is settled but for what its own fillets say more closely. */
+export function filletTies(surface: Surface, first: FilletView, second: FilletView, settled: number): { turn: number; ties: TiePatch[] } {
+  const [a, b] = [withoutMean(first.strip, narrowColumns), withoutMean(second.strip, narrowColumns)]
+  const turn = placedTurn(a, b, first.strip, second.strip, Math.round((-settled / (2 * Math.PI)) * filletColumns))
+  return { turn, ties: tiesOf(surface, first.strip, second.strip, turn) }
 }
 
 /** Grey less the mean of what is seen within so many columns on either side. */
@@ -77,13 +89,7 @@ function withoutMean({ rows, grey }: FilletStrip, reach: number): Float32Array {
 }
 
 /** `standpoint`: the turn at which both look from the same place, radians. */
-function bestShift(
-  a: Float32Array,
-  b: Float32Array,
-  first: FilletStrip,
-  second: FilletStrip,
-  standpoint: number,
-): { shift: number; strength: number } | null {
+function bestShift(a: Float32Array, b: Float32Array, first: FilletStrip, second: FilletStrip, standpoint: number): number | null {
   const correlations = new Float64Array(filletColumns)
   const strengths = new Float64Array(filletColumns)
   for (let shift = 0; shift < filletColumns; shift++) {
@@ -103,7 +109,7 @@ function bestShift(
     const off = Math.abs(k - best)
     if (Math.min(off, filletColumns - off) > peak && correlations[k] > 0.35 && strengths[k] * leastLead > strengths[best]) return null
   }
-  return { shift: best, strength: correlations[best] }
+  return best
 }
 
 /** The turn at the top of the narrow peak, to a part of a column. */

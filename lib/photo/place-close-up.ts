@@ -15,6 +15,7 @@ import type { CloseUpView } from './close-up-strip'
 import type { Fit, NotPlaced } from './cylinder-fit'
 import { baseOf, type FitBase, stateAt, unknownCount, unknownIndex } from './fit-state'
 import { type FitTask, freeUnknowns } from './fit-task'
+import { freeSlideStarts } from './free-slide'
 import type { GreyLevel } from './grey-picture'
 import type { JointPhoto } from './joint-fit'
 import { layDirections } from './lay-direction'
@@ -28,13 +29,13 @@ import { wrapped } from '../journal/wrapped-angle'
 
 /**
  * `own`: where its own handles fix the view but for the angle about the shaft, that fit with its coarse texture; then only the angle is
- * looked for.
+ * looked for. Without the texture the place along the shaft is looked for as well.
  */
 export type CloseUp = {
   photo: Photo
   lens: LensData | null
   levels: readonly GreyLevel[]
-  own: { fit: Fit; coarse: TextureStrip } | null
+  own: { fit: Fit; coarse: TextureStrip | null } | null
 }
 
 export type PlacedCloseUp = {
@@ -107,9 +108,10 @@ export function placeCloseUp(journal: Journal, map: PlacedMap, closeUp: CloseUp)
     priors,
     unknowns: freeUnknowns(true, true, priors).sort((a, b) => a - b),
     pickSigmaPx: photo.pickSigmaPx ?? defaultPickSigmaPx(photo.width),
+    leftOut: own?.fit.residuals.map(({ leftOut }) => leftOut),
   }
   const view: CloseUpView = { levels, outlines: outlinesOf(photo.ignore) }
-  for (const starts of own ? [turnsOf(map, own)] : startsOf(map, view, task, closeUp)) {
+  for (const starts of own ? [ownStarts(map, view, own)] : startsOf(map, view, task, closeUp)) {
     const standing = starts().flatMap((base) => {
       const found = refineCloseUp(surface, view, { task, base, contourSigns: own?.fit.contourSigns ?? [1, -1] }, map)
       const told = found && own ? withoutStandpoint(map, found) : found
@@ -133,9 +135,10 @@ function startsOf({ surface, spectra }: PlacedMap, view: CloseUpView, task: FitT
   })
 }
 
-/** A view known but for its angle about the shaft, at the turns at which its texture lies best on the map. */
-function turnsOf({ spectra }: PlacedMap, { fit, coarse }: NonNullable<CloseUp['own']>): () => FitBase[] {
+/** A view known but for its angle about the shaft, at the turns at which its texture lies best on the map; or at the places along it too. */
+function ownStarts({ surface, spectra }: PlacedMap, view: CloseUpView, { fit, coarse }: NonNullable<CloseUp['own']>): () => FitBase[] {
   return () => {
+    if (!coarse) return freeSlideStarts(surface, spectra, view, fit, candidatesTried)
     const { width, pxPerMm } = spectra.strip
     const room = Math.ceil(slideRoomMm * pxPerMm)
     const { correlation } = correlationOverMap(spectra, { texture: coarse, middleColumn: 0, middleRow: room }, leastOverlap)

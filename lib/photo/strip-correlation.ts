@@ -1,6 +1,6 @@
 /**
- * How far one photograph's strip must be turned (and slid a little) to lie on another's: masked normalised
- * cross-correlation over all turns at once, by Fourier transforms of the rows (D. Padfield, "Masked object
+ * How well one photograph's strip lies on another's for every turn about the shaft, slid a little along it where that is better: masked
+ * normalised cross-correlation over all turns at once, by Fourier transforms of the rows (D. Padfield, "Masked object
  * registration in the Fourier domain", IEEE Trans. Image Processing, 2012).
  */
 import FFT from 'fft.js'
@@ -9,22 +9,18 @@ import type { TextureStrip } from './texture'
 /** Row spectra of a strip: of its values, of their squares and of its mask. */
 export type StripSpectra = { strip: TextureStrip; value: Float64Array[]; square: Float64Array[]; mask: Float64Array[] }
 
-export type StripMatch = {
-  /** Columns and rows by which the second strip is moved onto the first. */
-  columns: number
-  rows: number
-  /** Correlation at the best place, and the best one elsewhere around the turn. */
-  peak: number
-  second: number
+/** By the columns by which the second strip is moved onto the first. */
+export type TurnCorrelation = {
+  /** At the best slide; NaN where the strips have too little in common. */
+  correlation: Float64Array
+  /** Rows by which the second strip is then moved onto the first. */
+  rows: Int16Array
+  /** Places compared. */
+  overlap: Float64Array
 }
 
-export type MatchSearch = {
-  /** Rows by which the second strip may be slid, either way. */
-  mostRows: number
-  /** Columns that would put both cameras at one place, and how far from there a match must keep. */
-  sameStandpoint: number
-  leastTurn: number
-}
+/** Share of the whole map that two strips must have in common. */
+const leastOverlapShare = 0.02
 
 /** Width must be a power of two. */
 export function spectraOf(strip: TextureStrip): StripSpectra {
@@ -43,20 +39,15 @@ export function spectraOf(strip: TextureStrip): StripSpectra {
   return { strip, value: rows((i) => value[i]), square: rows((i) => value[i] * value[i]), mask: rows((i) => mask[i]) }
 }
 
-/**
- * Two strips of the same size; null where they never overlap enough. Lamps, shadows and what the steel reflects stand
- * still while the shaft is turned: they match best where both cameras stand at one place, so that no match is taken
- * there, and one elsewhere has to beat it.
- */
-export function matchStrips(
-  first: StripSpectra,
-  second: StripSpectra,
-  { mostRows, sameStandpoint, leastTurn }: MatchSearch,
-): StripMatch | null {
-  const { width, height, pxPerMm } = first.strip
+/** Two strips of the same size, the second slid by up to `mostRows` either way. */
+export function correlateTurns(first: StripSpectra, second: StripSpectra, mostRows: number): TurnCorrelation {
+  const { width, height } = first.strip
   const leastOverlap = leastOverlapShare * width * height
-  const best = { columns: 0, rows: 0, peak: Number.NEGATIVE_INFINITY }
-  const across = new Float64Array(width).fill(Number.NEGATIVE_INFINITY)
+  const best: TurnCorrelation = {
+    correlation: new Float64Array(width).fill(Number.NaN),
+    rows: new Int16Array(width),
+    overlap: new Float64Array(width),
+  }
   for (let rows = -mostRows; rows <= mostRows; rows++) {
     const dots = correlate(first.value, second.value, rows, width)
     const firstPower = correlate(first.square, second.mask, rows, width)
@@ -65,28 +56,14 @@ export function matchStrips(
     for (let column = 0; column < width; column++) {
       if (overlap[column] < leastOverlap) continue
       const c = dots[column] / Math.sqrt(firstPower[column] * secondPower[column] + 1e-9)
-      across[column] = Math.max(across[column], c)
-      if (c > best.peak && columnsApart(column, sameStandpoint, width) >= leastTurn) Object.assign(best, { columns: column, rows, peak: c })
+      if (c <= best.correlation[column]) continue
+      best.correlation[column] = c
+      best.rows[column] = rows
+      best.overlap[column] = overlap[column]
     }
   }
-  if (!Number.isFinite(best.peak)) return null
-  const apart = Math.round(apartMm * pxPerMm)
-  let elsewhere = 0
-  for (let column = 0; column < width; column++) {
-    if (columnsApart(column, best.columns, width) > apart) elsewhere = Math.max(elsewhere, across[column])
-  }
-  return { ...best, second: elsewhere }
+  return best
 }
-
-function columnsApart(one: number, other: number, width: number): number {
-  const d = one - other
-  return Math.abs(d - width * Math.round(d / width))
-}
-
-/** Share of the whole map that two strips must have in common. */
-const leastOverlapShare = 0.04
-/** A second peak nearer than this is a shoulder of the first. */
-const apartMm = 2
 
 /** Sum over rows of a(row + rows, x + column) b(row, x) for every column. */
 function correlate(a: readonly Float64Array[], b: readonly Float64Array[], rows: number, width: number): Float64Array {

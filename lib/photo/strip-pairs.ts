@@ -1,76 +1,80 @@
 /**
- * Which photographs of a journal show the same surface, and where: strips correlated pair by pair, each match then
- * tried patch by patch. A photograph laid wrongly by a part of a turn is worse than one not laid at all, so that a
- * match is refused unless its peak stands out, patches over some breadth find their like, and these agree on one place.
+ * Which photographs of a journal show the same surface, and where: what the strips of every pair say of every turn, and, once the turns
+ * are settled, the patches that both of a pair show alike there.
  */
 import type { Surface } from '../journal/surface'
-import { matchStrips, type StripSpectra, spectraOf } from './strip-correlation'
+import { correlateTurns, spectraOf, type TurnCorrelation } from './strip-correlation'
 import { halfStrip, type TextureStrip } from './texture'
 import { type TiePatch, tiePatches } from './tie-points'
-import type { TurnMatch } from './turn-graph'
+import { columnsBetween, type TurnEvidence, turnEvidence } from './turn-evidence'
 import { wrapped } from '../journal/wrapped-angle'
 
 /** `facing`: angle about the shaft, in the photograph's own frame, at which its camera stands, radians. */
 export type FacingStrip = { strip: TextureStrip; facing: number }
-export type StripPair = TurnMatch & { ties: TiePatch[] }
+/** `first` and `second` are places in the list; columns are those of strips at half their size. */
+export type StripMatch = { first: number; second: number; correlation: TurnCorrelation; evidence: TurnEvidence }
+/** `turn`: theta of the first frame less theta of the second for the same place, radians. */
+export type StripPair = { first: number; second: number; turn: number; strength: number; ties: TiePatch[] }
 
-/** Correlations that are taken for a match: the peak itself, and how far it stands above the next one. */
-const leastPeak = 0.28
-const leastLead = 0.1
 /** How far two fits may disagree along the axis before they are compared, mm. */
 const slideRoomMm = 0.6
 /** Within this of one standpoint what stands still beside the shaft looks like the surface. */
 const leastTurnDeg = 15
-/** Patches that found their like, over how many steps around, and the share of them that agree within a room. */
-const leastTies = 4
-const leastBreadthMm = 5
-const leastAgreeing = 0.7
+/** How far a pair's own best place may lie from the turns that all pairs settled on, mm. */
+const turnRoomMm = 0.9
+/** Patches that must find their like, and the share of them that agree within a room. */
+const leastTies = 2
+const leastAgreeing = 0.6
 const agreeMm = 0.4
 
-/** All strips have one size, their width a power of two. `first` and `second` are places in the list. */
-export function stripPairs(surface: Surface, strips: readonly FacingStrip[]): StripPair[] {
+/** All strips have one size, their width a power of two. */
+export function stripMatches(strips: readonly FacingStrip[]): StripMatch[] {
   const coarse = strips.map(({ strip }) => spectraOf(halfStrip(strip)))
-  const pairs: StripPair[] = []
+  const matches: StripMatch[] = []
   for (let first = 0; first < strips.length; first++) {
     for (let second = first + 1; second < strips.length; second++) {
-      const pair = pairOf(surface, strips, coarse, first, second)
-      if (pair) pairs.push(pair)
+      const { width, pxPerMm } = coarse[first].strip
+      const correlation = correlateTurns(coarse[first], coarse[second], Math.ceil(slideRoomMm * pxPerMm))
+      const standpoint = ((strips[first].facing - strips[second].facing) / (2 * Math.PI)) * width
+      matches.push({ first, second, correlation, evidence: turnEvidence(correlation, standpoint, (leastTurnDeg / 360) * width) })
     }
   }
-  return pairs
+  return matches
 }
 
-function pairOf(
+/** `columns`: how far each photograph's own angles are moved; null where that is not known. */
+export function tiedPairs(
   surface: Surface,
   strips: readonly FacingStrip[],
-  coarse: readonly StripSpectra[],
-  first: number,
-  second: number,
-): StripPair | null {
-  const [a, b] = [strips[first], strips[second]]
-  const { width, pxPerMm } = coarse[first].strip
-  const match = matchStrips(coarse[first], coarse[second], {
-    mostRows: Math.ceil(slideRoomMm * pxPerMm),
-    sameStandpoint: ((a.facing - b.facing) / (2 * Math.PI)) * width,
-    leastTurn: (leastTurnDeg / 360) * width,
+  matches: readonly StripMatch[],
+  columns: readonly (number | null)[],
+): StripPair[] {
+  return matches.flatMap(({ first, second, correlation, evidence }): StripPair[] => {
+    const [a, b] = [columns[first], columns[second]]
+    if (a === null || b === null) return []
+    const width = evidence.length
+    const room = Math.round((turnRoomMm * width) / (2 * Math.PI * surface.radius))
+    let best = -1
+    for (let d = -room; d <= room; d++) {
+      const k = (((b - a + d) % width) + width) % width
+      if (evidence[k] !== 0 && (best < 0 || correlation.correlation[k] > correlation.correlation[best])) best = k
+    }
+    if (best < 0) return []
+    const found = tiePatches(surface, strips[first].strip, strips[second].strip, 2 * best, 2 * correlation.rows[best])
+    const ties = agreeing(surface, found)
+    const turn = (columnsBetween(best, 0, width) / width) * 2 * Math.PI
+    return ties ? [{ first, second, turn, strength: correlation.correlation[best], ties }] : []
   })
-  if (!match || match.peak < leastPeak || match.peak - match.second < leastLead) return null
-  const turn = (match.columns / width) * 2 * Math.PI
-  const ties = agreeing(surface, tiePatches(surface, a.strip, b.strip, 2 * match.columns, 2 * match.rows))
-  return ties && { first, second, turn, strength: match.peak, ties }
 }
 
-/** The ties that agree on one place; null where they are too few, too close together, or too many do not. */
+/** The ties that agree on one place; null where they are too few or too many do not. */
 function agreeing(surface: Surface, ties: readonly TiePatch[]): TiePatch[] | null {
   const turns = ties.map(({ inFirst, inSecond }) => inFirst.theta - inSecond.theta)
   const around = turns.map((turn) => surface.radius * wrapped(turn - turns[0]))
   const along = ties.map(({ inFirst, inSecond }) => inFirst.s - inSecond.s)
   const [middleAround, middleAlong] = [median(around), median(along)]
   const agree = ties.filter((_, i) => Math.hypot(around[i] - middleAround, along[i] - middleAlong) <= agreeMm)
-  if (agree.length < leastTies || agree.length < leastAgreeing * ties.length) return null
-  const from = agree[0].inFirst.theta
-  const places = agree.map(({ inFirst }) => surface.radius * wrapped(inFirst.theta - from))
-  return Math.max(...places) - Math.min(...places) >= leastBreadthMm ? agree : null
+  return agree.length < leastTies || agree.length < leastAgreeing * ties.length ? null : agree
 }
 
 function median(values: readonly number[]): number {

@@ -6,12 +6,13 @@ import { surfaceOf } from '../journal/surface'
 import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
 import { done, failed, type Result } from '../model/result'
-import { type AlignmentEntry, alignFits, layBeside, lendsItsAngle } from '../photo/align-fits'
+import { type AlignmentEntry, alignFits, layBeside } from '../photo/align-fits'
 import { coarseTexture } from '../photo/close-up-search'
 import type { Fit, FitFailure, NotPlaced } from '../photo/cylinder-fit'
 import { notPlacedText } from '../photo/fit-failure-text'
 import type { LensData } from '../photo/lens-priors'
 import { type CloseUp, type PlacedCloseUp, placeCloseUp, placedMap } from '../photo/place-close-up'
+import { lendsItsAngle } from '../photo/settled-turns'
 import { halfGrey, textureOf } from '../photo/texture'
 import { alignmentStrip } from './alignment-strip'
 import { bestKernel } from './best-kernel'
@@ -30,7 +31,7 @@ export function photosToAlign(photos: readonly FittedPhoto[]): { beside: FittedP
   const byHand = photos.filter(({ photo }) => photo.handles.strip === null)
   const beside = byHand.filter(({ outcome }) => outcome.ok && standsByItself(outcome.value))
   const lends = beside.filter(({ outcome }) => outcome.ok && lendsItsAngle(outcome.value)).length
-  const closeUps = byHand.filter((one) => !beside.includes(one) && mayBePlaced(one.outcome))
+  const closeUps = byHand.filter((one) => !beside.includes(one) && mayBePlaced(one))
   return lends > 0 && (lends < beside.length || closeUps.length > 0) ? { beside, closeUps } : { beside: [], closeUps: [] }
 }
 
@@ -38,9 +39,14 @@ function standsByItself({ slideKnown, senseKnown, residualsWithinRange }: Fit): 
   return slideKnown && senseKnown && residualsWithinRange
 }
 
-/** Handles that contradict each other are to be mended first. */
-function mayBePlaced(outcome: Result<Fit, FitFailure>): boolean {
+/** Handles that contradict each other are to be mended first; in a close-up they may only contradict the lens that was supposed. */
+function mayBePlaced({ photo, outcome }: FittedPhoto): boolean {
+  if (!sidesPicked(photo)) return true
   return outcome.ok ? outcome.value.residualsWithinRange : outcome.reason.code !== 'contradictory'
+}
+
+function sidesPicked({ handles }: Photo): boolean {
+  return handles.sides.some(({ length }) => length > 0)
 }
 
 /**
@@ -89,11 +95,13 @@ export async function alignJournal(
     return found.ok ? null : found.reason
   }
   for (const { photo, lens, fit, coarse } of loose) {
-    const refused = await place(photo, lens, { fit, coarse })
+    const refused =
+      (await place(photo, lens, { fit, coarse })) && (sidesPicked(photo) ? 'too-little-alike' : await place(photo, lens, null))
     if (refused && !fit.rollKnown) outcomes.set(photo.id, done({ ...fit, warnings: [...fit.warnings, matchesNowhere] }))
   }
   for (const [i, { photo, lens, outcome }] of closeUps.entries()) {
-    const refused = await place(photo, lens, null)
+    const axis = outcome.ok && !outcome.value.slideKnown && outcome.value.residualsWithinRange ? { fit: outcome.value, coarse: null } : null
+    const refused = await place(photo, lens, axis)
     if (refused) outcomes.set(photo.id, notPlaced(outcome, refused))
     onProgress(beside.length + i + 1, of)
   }

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest'
 import { surfaceOf } from '../../../lib/journal/surface'
 import { journalSchema } from '../../../lib/model/journal'
-import { filletColumns, filletPairs, type FilletStrip } from '../../../lib/photo/fillet-turn'
+import { filletColumns, filletMatches, type FilletStrip, filletTies } from '../../../lib/photo/fillet-turn'
 import { noiseFrom } from '../../fixtures/render/noise'
 
 const surface = surfaceOf(
@@ -48,35 +48,38 @@ function seen(of: (column: number, row: number) => number, facingDeg: number, tu
 
 const radians = (deg: number) => (deg * Math.PI) / 180
 
+const width = 1024
+const columnOf = (deg: number) => ((((deg / 360) * width) % width) + width) % width
+const best = (evidence: Float64Array) => evidence.indexOf(Math.max(...evidence))
+
 describe('turns by what the fillets share', () => {
-  it('finds the turn between two photographs that share 30 degrees of them', () => {
-    const of = dirt(3)
-    const views = [
-      { strip: seen(of, 50, 0, 1), facing: radians(50) },
-      { strip: seen(of, 176, -40, 2), facing: radians(136) },
-    ]
-    const [pair] = filletPairs(surface, views, () => true)
-    expect(((pair.turn * 180) / Math.PI + 720) % 360).toBeCloseTo(40, 0)
-    expect(pair.ties.length).toBeGreaterThan(4)
-    for (const { inFirst, inSecond } of pair.ties)
-      expect(((inFirst.theta - inSecond.theta - pair.turn) / (2 * Math.PI)) % 1).toBeCloseTo(0, 9)
+  const of = dirt(3)
+  const views = [
+    { strip: seen(of, 50, 0, 1), facing: radians(50) },
+    { strip: seen(of, 176, -40, 2), facing: radians(136) },
+  ]
+
+  it('are told between two photographs that share 30 degrees of them', () => {
+    const [{ evidence }] = filletMatches(views, width, () => true)
+    expect(Math.abs(best(evidence) - columnOf(40))).toBeLessThanOrEqual(2)
   })
 
-  it('finds none between different surfaces, nor where nothing is asked for', () => {
-    const views = [
-      { strip: seen(dirt(3), 50, 0, 1), facing: radians(50) },
-      { strip: seen(dirt(4), 176, 0, 2), facing: radians(176) },
-    ]
-    expect(filletPairs(surface, views, () => true)).toEqual([])
-    expect(filletPairs(surface, [views[0], { ...views[0], facing: radians(170) }], () => false)).toEqual([])
+  it('are drawn tight, with ties that keep to one turn', () => {
+    const found = filletTies(surface, views[0], views[1], radians(40.6))
+    expect((found.turn * 180) / Math.PI).toBeCloseTo(40, 0)
+    expect(found.ties.length).toBeGreaterThan(4)
+    for (const { inFirst, inSecond } of found.ties)
+      expect(((inFirst.theta - inSecond.theta - found.turn) / (2 * Math.PI)) % 1).toBeCloseTo(0, 9)
   })
 
-  it('does not take what stands still beside the shaft for the surface', () => {
-    const still = seen(dirt(5), 50, 0, 1)
-    const views = [
-      { strip: still, facing: radians(50) },
-      { strip: still, facing: radians(50) },
-    ]
-    expect(filletPairs(surface, views, () => true)).toEqual([])
+  it('are not told between different surfaces, nor where nothing is asked for', () => {
+    const others = [views[0], { strip: seen(dirt(4), 176, 0, 2), facing: radians(176) }]
+    expect(filletMatches(others, width, () => true)).toEqual([])
+    expect(filletMatches(views, width, () => false)).toEqual([])
+  })
+
+  it('take nothing that stands still beside the shaft for the surface', () => {
+    const still = { strip: seen(dirt(5), 50, 0, 1), facing: radians(50) }
+    expect(filletMatches([still, still], width, () => true)).toEqual([])
   })
 })
