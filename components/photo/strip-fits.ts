@@ -1,12 +1,11 @@
 /**
  * Fits of a journal's photographs that show its printed strip, as the page has them between two answers of the server: with
- * the codes that the file gives or that the server found last, and the hand picks as they stand now.
+ * the codes and rims that the file gives or that the server found last, and the hand picks as they stand now.
  */
 import type { BenchDocument } from '@/components/editor/document'
 import type { Journal } from '@/lib/model/journal'
 import type { Photo } from '@/lib/model/photo'
-import { stripEntries } from '@/lib/photo/printed-strip-fit'
-import type { StripMarker } from '@/lib/photo/printed-strip-markers'
+import { type FoundStrip, stripEntries } from '@/lib/photo/printed-strip-fit'
 import { fitStripPhotos } from '@/lib/photo/printed-strip-result'
 import { type Aligned, alignmentInputs, photosOf } from './aligned-photos'
 import type { FitResult } from './fit-cache'
@@ -24,13 +23,13 @@ export function stripFits(document: BenchDocument, journal: Journal, aligned: Al
   const madeFrom = [...alignmentInputs(document, journal), known]
   const before = kept.get(journal)
   if (before && before.madeFrom.length === madeFrom.length && before.madeFrom.every((value, i) => value === madeFrom[i])) return before.fits
-  const found = new Map<string, readonly StripMarker[]>()
+  const found = new Map<string, FoundStrip>()
   for (const [photoId, record] of known ?? [])
     if ('fit' in record && record.fit.strip)
-      found.set(
-        photoId,
-        record.fit.strip.markers.map(({ id, corners: [a, b, c, d] }) => ({ id, corners: [a, b, c, d] })),
-      )
+      found.set(photoId, {
+        markers: record.fit.strip.markers.map(({ id, corners: [a, b, c, d] }) => ({ id, corners: [a, b, c, d] })),
+        rims: record.fit.strip.rims,
+      })
   const lensOf = (photo: Photo) => document.files[rows.find((row) => row.value === photo)?.id ?? '']?.lens ?? null
   const entries = stripEntries(
     rows.map((row) => row.value),

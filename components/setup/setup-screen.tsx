@@ -90,7 +90,7 @@ function SetupPage({
               notice={<Held held={drafts.held} onPutBack={drafts.putBack} />}
             />
             <p className={styles.line}>
-              <ButtonLink kind="flat" href={`/shafts/${document.shaft.id}/strip`}>
+              <ButtonLink kind="flat" href={`/shafts/${document.shaft.id}/strip?journal=${encodeURIComponent(row.journal.id)}`}>
                 Make the printed strip
               </ButtonLink>
             </p>

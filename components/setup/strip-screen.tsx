@@ -1,5 +1,6 @@
 'use client'
 /** Making the printed strip: for which journal, on which paper, the sheet to keep, and what to check with a rule before wrapping it. */
+import { useRouter, useSearchParams } from 'next/navigation'
 import { useState } from 'react'
 import { ButtonLink } from '@/components/ui/button'
 import { Notice } from '@/components/ui/notice'
@@ -22,9 +23,10 @@ export function StripScreen() {
 
 function StripPage({ document }: { document: ShaftDocument }) {
   const units = useUnits()
-  const [chosen, setChosen] = useState<string | null>(null)
+  const router = useRouter()
+  const chosen = useSearchParams().get('journal')
   const [paper, setPaper] = useState<Paper>('a4')
-  const row = document.journals.find(({ id }) => id === chosen) ?? document.journals[0]
+  const row = document.journals.find(({ journal }) => journal.id === chosen) ?? document.journals[0]
   if (!row)
     return (
       <div className={styles.page}>
@@ -48,9 +50,9 @@ function StripPage({ document }: { document: ShaftDocument }) {
           <Stops
             label="Journal"
             wraps
-            value={row.id}
-            onChange={setChosen}
-            stops={document.journals.map((one) => ({ value: one.id, label: one.journal.id, spoken: journalWord(one.journal) }))}
+            value={journal.id}
+            onChange={(name) => router.replace(`/shafts/${document.shaft.id}/strip?journal=${encodeURIComponent(name)}`, { scroll: false })}
+            stops={document.journals.map((one) => ({ value: one.journal.id, label: one.journal.id, spoken: journalWord(one.journal) }))}
           />
         ) : null}
         {design ? (

@@ -1,12 +1,11 @@
 /** The printed strip's codes in the pictures of a file, where photographs ask for them to be found. */
 import type { InspectionMm } from '../model/inspection'
-import type { FoundCodes } from '../photo/printed-strip-fit'
-import type { StripMarker } from '../photo/printed-strip-markers'
+import type { FoundStrip, FoundStrips } from '../photo/printed-strip-fit'
 import type { InspectionFile } from './read-file'
 
 /** Pictures that are not there are left out. @throws AppError bad-input for a damaged picture */
-export async function foundStrips({ lensByPhoto, picture }: InspectionFile, wanted: InspectionMm): Promise<FoundCodes> {
-  const found = new Map<string, readonly StripMarker[]>()
+export async function foundStrips({ lensByPhoto, picture }: InspectionFile, wanted: InspectionMm): Promise<FoundStrips> {
+  const found = new Map<string, FoundStrip>()
   for (const [index, photo] of wanted.photos.entries()) {
     const journal = wanted.journals.find((one) => one.id === photo.journalId)
     const bytes = journal && photo.handles.strip === 'find' ? await picture(photo) : null

@@ -12,7 +12,7 @@ import { type Fit, type FitFailure, fitPhoto, type StripOfFit } from '../photo/c
 import { failureText } from '../photo/fit-failure-text'
 import { leftOutOf } from '../photo/left-out'
 import type { LensData } from '../photo/lens-priors'
-import { type FoundCodes, stripEntries } from '../photo/printed-strip-fit'
+import { type FoundStrips, stripEntries } from '../photo/printed-strip-fit'
 import { fitStripPhotos } from '../photo/printed-strip-result'
 import { flatLine, gapToArea } from './flat-line'
 import { type GroupMember, groupMember } from './group-member'
@@ -46,8 +46,8 @@ export function assess(
   }
 }
 
-/** `found`: codes of the printed strip in the photographs that ask for them to be found and whose pictures were looked at. */
-export function fitPhotos(inspection: Inspection, lensByPhoto: LensByPhoto, found: FoundCodes = new Map()): Map<string, FitOutcome> {
+/** `found`: the printed strip in the photographs that ask for them to be found and whose pictures were looked at. */
+export function fitPhotos(inspection: Inspection, lensByPhoto: LensByPhoto, found: FoundStrips = new Map()): Map<string, FitOutcome> {
   const journals = new Map(inspection.journals.map((j) => [j.id, j]))
   const fits = new Map<string, FitOutcome>()
   for (const photo of inspection.photos) {

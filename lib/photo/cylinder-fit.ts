@@ -54,6 +54,8 @@ export type Fit = {
 /** The printed strip as all photographs of the journal together have it, and its codes in this one. */
 export type StripOfFit = {
   markers: { id: number /** As found, and as the fit predicts them, px. */; corners: PhotoPoint[]; predicted: PhotoPoint[] }[]
+  /** What was found of a hole's size in the picture: where its middle is seen, px, and whether it counts. */
+  rims: { holeId: string; u: number; v: number; sigmaPx: number; used: boolean }[]
   /** The paper, which hides the metal: closed outlines, px. */
   outlines: PhotoPoint[][]
   /** Printed over wanted size. */

@@ -74,6 +74,7 @@ export const fitRecordSchema = z.object({
   strip: z
     .object({
       markers: z.array(z.object({ id: z.int(), corners: z.array(place), predicted: z.array(place) })),
+      rims: z.array(z.object({ holeId: z.string(), u: number, v: number, sigmaPx: number, used: z.boolean() })),
       outlines: z.array(z.array(place)),
       scale: number,
       skewMm: number,

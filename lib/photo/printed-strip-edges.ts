@@ -187,7 +187,7 @@ function crossing(profile: Float64Array, inkSide: 1 | -1): { at: number; low: nu
 }
 
 /** Bilinear grey level at a place in px. */
-function greyAt({ width, height, data }: GreyBytes, u: number, v: number): number {
+export function greyAt({ width, height, data }: GreyBytes, u: number, v: number): number {
   const x = Math.min(width - 1.001, Math.max(0, u - 0.5))
   const y = Math.min(height - 1.001, Math.max(0, v - 0.5))
   const column = x | 0

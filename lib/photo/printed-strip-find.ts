@@ -1,6 +1,7 @@
 /**
  * The strip's codes in one photograph: seen roughly at several sizes of the picture, a camera from those, then every code
- * that this camera says is in sight measured by all its edges, and once more with the better camera.
+ * that this camera says is in sight measured by all its edges, and once more with the better camera; and the rims of what
+ * looks like an oil hole of the journal to it.
  */
 import { surfaceOf } from '../journal/surface'
 import type { Journal } from '../model/journal'
@@ -10,8 +11,9 @@ import { stateAt, unknownCount } from './fit-state'
 import type { LensData } from './lens-priors'
 import { cellsPerSide, markerCorners, placeOfId } from './printed-strip-design'
 import { measuredMarkers } from './printed-strip-edges'
-import { loosePlacement, seatOf, viewOf } from './printed-strip-fit'
+import { type FoundStrip, loosePlacement, seatOf, viewOf } from './printed-strip-fit'
 import { findMarkers, type GreyBytes, type StripMarker } from './printed-strip-markers'
+import { mouthRims } from './printed-strip-mouths'
 import { seenMarkers, sharperSight, sightOfStrip, type StripSight } from './printed-strip-sight'
 import { seenPlace, type StripSeat, wrappedPoint } from './printed-strip-wrap'
 
@@ -22,14 +24,14 @@ const mostRounds = 6
 const restCells = 0.01
 
 /** Codes measured well, then those seen roughly that lie elsewhere than the camera says: they tell of another strip, or of a piece joined wrongly. */
-export function findStrip(journal: Journal, photo: Photo, lens: LensData | null, picture: GreyBytes): StripMarker[] {
+export function findStrip(journal: Journal, photo: Photo, lens: LensData | null, picture: GreyBytes): FoundStrip {
   const { markers: rough, cornerPx } = findMarkers(picture)
   const seat = seatOf(journal)
-  if (!seat) return rough
+  if (!seat) return { markers: rough, rims: [] }
   const view = viewOf(journal, photo, lens)
   const noise = cornerPx * noisePerPx
   const first = sightOfStrip(seat, surfaceOf(journal), loosePlacement(journal), seenMarkers(seat.design, rough), view, [noise, 2 * noise])
-  if (!first) return rough
+  if (!first) return { markers: rough, rims: [] }
   let sight: StripSight = first
   for (let round = 0; round < mostRounds; round++) {
     const measured = measuredMarkers(picture, seat, stateAt(sight.base, new Float64Array(unknownCount)), sight.placement)
@@ -44,7 +46,8 @@ export function findStrip(journal: Journal, photo: Photo, lens: LensData | null,
     return { id: seat.design.firstId + place, corners: [a, b, c, d] }
   })
   const last = sight
-  return [...found, ...rough.filter((one) => !found.some(({ id }) => one.id === id) && !near(seat, last, one))]
+  const elsewhere = rough.filter((one) => !found.some(({ id }) => one.id === id) && !near(seat, last, one))
+  return { markers: [...found, ...elsewhere], rims: mouthRims(picture, journal, seat, last) }
 }
 
 /** Do two sights show the same codes at the same places? */

@@ -12,24 +12,32 @@ import { type LensData, lensPriors } from './lens-priors'
 import { measure, observationsOf } from './observation'
 import type { StripLie } from './printed-strip-corners'
 import { type StripDesign, stripDesign } from './printed-strip-design'
+import { type RimCheck, rimsAgainstPicks, rimsOfPickedHoles } from './printed-strip-holes'
 import type { StripMarker } from './printed-strip-markers'
+import type { StripRim } from './printed-strip-mouths'
 import { shiftedBase, shiftToPicks } from './printed-strip-reference'
 import { noiseOf, type StripSight, type StripView, seenMarkers, sightOfStrip, skewSigmaMm } from './printed-strip-sight'
 import { type PlacementPriors, type StripPhoto, type StripSolution, solveStrip } from './printed-strip-solve'
 import type { StripPlacement, StripSeat } from './printed-strip-wrap'
 
 /** `markers` null: the picture could not be looked at. */
-export type StripEntry = { photo: Photo; lens: LensData | null; markers: readonly StripMarker[] | null }
+export type StripEntry = { photo: Photo; lens: LensData | null; markers: readonly StripMarker[] | null; rims: readonly StripRim[] }
 
-/** Codes found in pictures, by photo id. */
-export type FoundCodes = ReadonlyMap<string, readonly StripMarker[]>
+/** What was found in a picture: the strip's codes, and rims that may be those of oil holes. */
+export type FoundStrip = { markers: readonly StripMarker[]; rims: readonly StripRim[] }
+
+/** By photo id. */
+export type FoundStrips = ReadonlyMap<string, FoundStrip>
 
 /** The photographs among some of one journal that show its strip: with the codes that the file gives, or those found. */
-export function stripEntries(photos: readonly Photo[], found: FoundCodes, lensOf: (photo: Photo) => LensData | null): StripEntry[] {
+export function stripEntries(photos: readonly Photo[], found: FoundStrips, lensOf: (photo: Photo) => LensData | null): StripEntry[] {
   return photos.flatMap((photo): StripEntry[] => {
     const { strip } = photo.handles
     if (strip === null) return []
-    return [{ photo, lens: lensOf(photo), markers: strip === 'find' ? (found.get(photo.id) ?? null) : strip.markers.map(givenMarker) }]
+    const lens = lensOf(photo)
+    if (strip !== 'find') return [{ photo, lens, markers: strip.markers.map(givenMarker), rims: [] }]
+    const { markers, rims } = found.get(photo.id) ?? { markers: null, rims: [] }
+    return [{ photo, lens, markers, rims }]
   })
 }
 
@@ -54,6 +62,8 @@ export type StripJoint = {
   /** The scale before it was held to that of a strip that closes. */
   openScale: { value: number; sigma: number }
   scaleHeld: boolean
+  /** What was made of the rims of oil holes: those that count stand with each photograph. */
+  rimCheck: RimCheck
 }
 
 /** The strip that a journal says it wears; one for its own diameter where the file is silent. Null where none is made. */
@@ -145,6 +155,7 @@ export function solveTogether(journal: Journal, seat: StripSeat, sights: readonl
       markers: sight.markers,
       noise: Math.max(leastNoise, sight.noise),
       contourSigns: signsOf(task, base),
+      rims: [],
     }
   })
   const typedScale = scaleFromGap(journal, seat.design)
@@ -158,18 +169,19 @@ export function solveTogether(journal: Journal, seat: StripSeat, sights: readonl
     ...photo,
     noise: Math.max(leastNoise, noiseOf(seat, photo.markers, open, i)),
   }))
-  const solution = solveStrip(seat, settledPhotos, open, priors)
-  return (
-    solution && {
-      seat,
-      solution,
-      photos: sights.map(({ entry, sight, seen }, i) => ({ entry, sight, seen, photo: settledPhotos[i] })),
-      turnFrom,
-      slideFrom,
-      openScale,
-      scaleHeld,
-    }
+  const jointWith = (rimCheck: RimCheck): StripJoint | null => {
+    const withRims = settledPhotos.map((photo, i) => ({ ...photo, rims: rimCheck.used[i] }))
+    const solution = solveStrip(seat, withRims, open, priors)
+    const own = sights.map(({ entry, sight, seen }, i) => ({ entry, sight, seen, photo: withRims[i] }))
+    return solution && { seat, solution, photos: own, turnFrom, slideFrom, openScale, scaleHeld, rimCheck }
+  }
+  const rimCheck = rimsOfPickedHoles(
+    journal,
+    sights.map(({ entry }, i) => ({ entry, task: settledPhotos[i].task, state: open.photos[i].state })),
   )
+  const joint = jointWith(rimCheck)
+  const against = joint && rimsAgainstPicks(joint.photos, joint.solution)
+  return against ? jointWith({ used: sights.map(() => []), against }) : joint
 }
 
 function allUnknowns({ unknowns }: FitTask): number[] {

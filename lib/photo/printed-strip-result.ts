@@ -17,7 +17,7 @@ import { markerCorners } from './printed-strip-design'
 import { type EntrySight, entrySight, scaleFromGap, seatOf, type StripEntry, type StripJoint, solveTogether } from './printed-strip-fit'
 import { stripOutlines } from './printed-strip-outline'
 import { noiseOf } from './printed-strip-sight'
-import { jointWarnings, noReference, noStrip, picksAgainst, scaleUnsure, stripDisagrees } from './printed-strip-warnings'
+import { jointWarnings, noReference, noStrip, picksAgainst, rimWarnings, scaleUnsure, stripDisagrees } from './printed-strip-warnings'
 import { seenPlace, wrappedPoint } from './printed-strip-wrap'
 
 /** By photo id. A photograph without a strip keeps the fit of its hand picks, with a warning. */
@@ -142,6 +142,7 @@ function stripFit(journal: Journal, joint: StripJoint, at: number, contradiction
   const warnings: Warning[] = [
     ...fitWarnings({ ...bare, trusted: quality.trusted }, quality, entry.photo),
     ...jointWarnings(journal, joint),
+    ...rimWarnings(joint, entry.photo),
   ]
   if (!rollKnown || !slideKnown) warnings.push(noReference(rollKnown, slideKnown))
   const disagreeing = contradiction ?? stripDisagrees(journal, joint, { seen, kept: photo.markers.length, noise, mostNoise })
@@ -182,6 +183,10 @@ function stripOf({ seat, solution, photos, turnFrom, slideFrom }: StripJoint, at
         const seen = seenPlace(state, wrappedPoint(seat, placement, { ...flat, x: flat.x + (shifts.get(place) ?? 0) }).point)
         return seen ? { u: seen.u, v: seen.v } : corners[i]
       }),
+    })),
+    rims: photos[at].entry.rims.map((rim) => ({
+      ...rim,
+      used: photos[at].photo.rims.some(({ holeId, seen }) => holeId === rim.holeId && seen.u === rim.u && seen.v === rim.v),
     })),
     outlines: stripOutlines(seat, placement, state),
     scale: placement.scale,

@@ -147,7 +147,7 @@ function photoOf(
   noise: number,
 ): StripPhoto {
   const unknowns = [...new Set([...task.unknowns, unknownIndex.roll, unknownIndex.slide])].sort((a, b) => a - b)
-  return { task: { ...task, observations: [], unknowns }, base, growth, markers, noise, contourSigns: [1, -1] }
+  return { task: { ...task, observations: [], unknowns }, base, growth, markers, noise, contourSigns: [1, -1], rims: [] }
 }
 
 /** Where the strip begins is settled; its skew and scale are roughly known, which a photograph of the seam needs. */

@@ -1,12 +1,13 @@
 /**
  * The photographs of a journal that show its printed strip, solved together: each one's camera (and how far its ink spread),
  * shared by all where the strip lies and how its codes were rounded by the printer. Codes' corners, hand picks and priors in one
- * robust least squares; the normal equations are an arrow (one block for each photograph, coupled by what is shared), so that each
- * step is solved by the Schur complement (B. Triggs et al., "Bundle adjustment: a modern synthesis", 2000, section 6).
+ * robust least squares, damped (Levenberg-Marquardt).
  */
-import { baseOf, type FitBase, type FitState, stateAt, unknownCount } from './fit-state'
+import type { PhotoPoint } from './camera'
+import { baseOf, type FitBase, type FitState, stateAt, unknownCount, unknownIndex } from './fit-state'
 import { type ContourSigns, type FitTask, huber } from './fit-task'
-import { measure } from './observation'
+import { measure, type Observation } from './observation'
+import { costOf, dampedStep, emptyLinear, foldedIn, type Linear, ownCovariance, type Step } from './printed-strip-arrow'
 import { markerResiduals, type SeenMarker, shiftSigmaMm, type StripLie } from './printed-strip-corners'
 import { placementCount, placementNames, type StripPlacement, type StripSeat } from './printed-strip-wrap'
 import { inverseOfPositiveDefinite } from './symmetric-matrix'
@@ -20,19 +21,33 @@ export type StripPhoto = {
   growth: number
   /** What the corners' noise is multiplied with: 1 where they are as good as usual. */
   noise: number
+  /** Middles of oil holes as their rims in the picture have them. */
+  rims: readonly PhotoRim[]
 }
+
+/** The typed place of a hole, and where its middle is seen. */
+export type PhotoRim = { holeId: string; theta: number; axial: number; seen: PhotoPoint; sigmaPx: number }
 
 /** Priors on the placement: value and standard deviation; a huge deviation where nothing is known. */
 export type PlacementPriors = { value: StripPlacement; sigma: StripPlacement }
 
 export type StripSolution = StripLie & {
   photos: { state: FitState; growth: number; covariance: Float64Array }[]
+  /** How far holes lie behind their typed places along the axis, mm, by their names: of those with rims. */
+  holeShifts: ReadonlyMap<string, number>
   /** Standard deviation of the scale. */
   scaleSigma: number
   cost: number
 }
 
 const growthSigmaMm = 0.05
+/**
+ * Of a hole's place along the axis, measured and typed, mm (common practice, no source). Where the rings tell of another place the
+ * pull of this is bounded by Huber's loss: a hole typed wrongly hardly moves the strip.
+ */
+const typedHoleSigmaMm = 0.02
+/** Of the middle of its rim around the shaft, against the place that the typed angle means: how true the edge of the metal is, mm. */
+const rimSigmaMm = 0.01
 
 /** Null where it cannot be evaluated or something is tied to nothing. `iterations` bounds the steps. */
 export function solveStrip(
@@ -43,10 +58,14 @@ export function solveStrip(
   iterations = 30,
 ): StripSolution | null {
   const places = [...new Set(photos.flatMap(({ markers }) => markers.map(({ place }) => place)))].sort((a, b) => a - b)
-  const problem: Problem = { seat, photos, priors, places, slotOf: new Map(places.map((place, i) => [place, placementCount + i])) }
+  const holes = [...new Set(photos.flatMap(({ rims }) => rims.map(({ holeId }) => holeId)))]
+  const slotOf = new Map<number | string, number>(places.map((place, i) => [place, placementCount + i]))
+  for (const [i, id] of holes.entries()) slotOf.set(id, placementCount + places.length + 2 * i)
+  const problem: Problem = { seat, photos, priors, places, holes, slotOf }
   const shared = Float64Array.from([
     ...placementNames.map((name) => start.placement[name]),
     ...places.map((place) => start.shifts.get(place) ?? 0),
+    ...holes.flatMap(() => [0, 0]),
   ])
   let at: Trial = { shared, photos: photos.map(({ base, growth }) => ({ base, growth })) }
   let damping = 1e-4
@@ -76,25 +95,16 @@ type Problem = {
   seat: StripSeat
   photos: readonly StripPhoto[]
   priors: PlacementPriors
-  /** Places of all codes seen, and where the shift of each stands among what is shared. */
+  /**
+   * Places of all codes seen, holes of all rims, and where the shift of each stands among what is shared: of a code along the strip; of a
+   * hole around the shaft, radians, and after it along the axis.
+   */
   places: readonly number[]
-  slotOf: ReadonlyMap<number, number>
+  holes: readonly string[]
+  slotOf: ReadonlyMap<number | string, number>
 }
-/** `shared`: the four of the placement, then the shifts of the codes seen. */
+/** `shared`: the four of the placement, then the shifts of codes and holes. */
 type Trial = { shared: Float64Array; photos: { base: FitBase; growth: number }[] }
-/** Normal equations of one photograph: own block, coupling to what is shared, and what it says of that; the last: the priors of that. */
-type Linear = {
-  n: number
-  size: number
-  own: Float64Array
-  coupling: Float64Array
-  ownPull: Float64Array
-  shared: Float64Array
-  sharedPull: Float64Array
-  cost: number
-}
-type Step = { photos: Float64Array[]; shared: Float64Array }
-
 function lieOf({ places }: Problem, shared: Float64Array): StripLie {
   const [zeroAngle, frontEdge, skew, scale] = shared
   return {
@@ -107,7 +117,7 @@ function lineariseAll(problem: Problem, trial: Trial): Linear[] | null {
   const lie = lieOf(problem, trial.shared)
   const all: Linear[] = []
   for (let i = 0; i < problem.photos.length; i++) {
-    const linear = linearisePhoto(problem, i, trial.photos[i], lie)
+    const linear = linearisePhoto(problem, i, trial.photos[i], trial.shared, lie)
     if (!linear) return null
     all.push(linear)
   }
@@ -115,43 +125,34 @@ function lineariseAll(problem: Problem, trial: Trial): Linear[] | null {
   return all
 }
 
-function priorsOf({ priors: { value, sigma } }: Problem, shared: Float64Array): Linear {
+function priorsOf({ seat, places, priors: { value, sigma } }: Problem, shared: Float64Array): Linear {
   const linear = emptyLinear(0, shared.length)
   shared.forEach((now, k) => {
     const name = placementNames[k]
     const off = name ? now - value[name] : now
-    const deviation = name ? sigma[name] : shiftSigmaMm
-    linear.shared[k * shared.length + k] = 1 / deviation ** 2
-    linear.sharedPull[k] = -off / deviation ** 2
-    linear.cost += (off / deviation) ** 2 / 2
+    const ofHole = k - placementCount - places.length
+    const along = ofHole >= 0 && ofHole % 2 === 1
+    const deviation = name ? sigma[name] : ofHole < 0 ? shiftSigmaMm : along ? typedHoleSigmaMm : rimSigmaMm / seat.journalRadius
+    const { value: residual, slope } = along ? huber(off / deviation) : { value: off / deviation, slope: 1 }
+    linear.shared[k * shared.length + k] = (slope / deviation) ** 2
+    linear.sharedPull[k] = (-residual * slope) / deviation
+    linear.cost += residual ** 2 / 2
   })
   return linear
 }
 
-function emptyLinear(n: number, size: number): Linear {
-  return {
-    n,
-    size,
-    own: new Float64Array(n * n),
-    coupling: new Float64Array(n * size),
-    ownPull: new Float64Array(n),
-    shared: new Float64Array(size * size),
-    sharedPull: new Float64Array(size),
-    cost: 0,
-  }
-}
-
 function linearisePhoto(
-  { seat, photos, places, slotOf }: Problem,
+  { seat, photos, slotOf }: Problem,
   index: number,
   trial: Trial['photos'][number],
+  shared: Float64Array,
   lie: StripLie,
 ): Linear | null {
   const photo = photos[index]
   const state = stateAt(trial.base, new Float64Array(unknownCount))
   const slots = photo.task.unknowns
   const n = slots.length + 1
-  const size = placementCount + places.length
+  const size = shared.length
   const linear = emptyLinear(n, size)
   const row = new Float64Array(n)
   /** `at`: which of the shared the row depends on, by `by`. */
@@ -180,14 +181,22 @@ function linearisePhoto(
     }
   }
   row[n - 1] = 0
-  for (const observation of photo.task.observations) {
+  const addPlace = (observation: Observation, sigmaPx: number, shiftedBy: readonly number[]): boolean => {
     const measured = measure(state, observation, photo.contourSigns)
-    if (!measured) return null
-    measured.residualsPx.forEach((px, i) => {
-      const { value, slope } = huber(px / photo.task.pickSigmaPx)
-      for (let k = 0; k < slots.length; k++) row[k] = (slope * measured.rows[i][slots[k]]) / photo.task.pickSigmaPx
-      addRow(value, [], [], 1)
+    measured?.residualsPx.forEach((px, i) => {
+      const { value, slope } = huber(px / sigmaPx)
+      for (let k = 0; k < slots.length; k++) row[k] = (slope * measured.rows[i][slots[k]]) / sigmaPx
+      // a place of the journal that moves is seen to move as with all the journal
+      addRow(value, shiftedBy, [measured.rows[i][unknownIndex.roll] / sigmaPx, measured.rows[i][unknownIndex.slide] / sigmaPx], slope)
     })
+    return measured !== null
+  }
+  for (const observation of photo.task.observations) if (!addPlace(observation, photo.task.pickSigmaPx, [])) return null
+  for (const { holeId, theta, axial, seen, sigmaPx } of photo.rims) {
+    const slot = slotOf.get(holeId) as number
+    const handle = { kind: 'oilHole', index: 0, id: holeId } as const
+    const place = { theta: theta + shared[slot], axial: axial + shared[slot + 1] }
+    if (!addPlace({ type: 'point', handle, ...place, ...seen }, sigmaPx, [slot, slot + 1])) return null
   }
   for (const prior of photo.task.priors.list) {
     const { residual, row: full } = prior.evaluate(state)
@@ -200,67 +209,6 @@ function linearisePhoto(
   row[n - 1] = 1 / growthSigmaMm
   addRow(trial.growth / growthSigmaMm, [], [], 1)
   return linear
-}
-
-function dampedStep(all: readonly Linear[], damping: number): Step | null {
-  const folded = foldedIn(all, damping)
-  if (!folded) return null
-  const { reduced, pull, ways, size } = folded
-  const inverse = inverseOfPositiveDefinite(reduced, size)
-  if (!inverse) return null
-  const shared = times(inverse, pull, size)
-  const photos = all.map(({ n, coupling, ownPull }, p) => {
-    const rest = Float64Array.from(ownPull, (value, i) => {
-      let sum = value
-      for (let a = 0; a < size; a++) sum -= coupling[i * size + a] * shared[a]
-      return sum
-    })
-    return times(ways[p].inverse, rest, n)
-  })
-  return { photos, shared }
-}
-
-type Way = { n: number; inverse: Float64Array; toShared: Float64Array }
-
-/** Every photograph's own unknowns folded into the equations of what is shared; null where some are tied to nothing. */
-function foldedIn(
-  all: readonly Linear[],
-  damping: number,
-): { reduced: Float64Array; pull: Float64Array; ways: Way[]; size: number } | null {
-  const size = all[0].size
-  const reduced = new Float64Array(size * size)
-  const pull = new Float64Array(size)
-  const ways: Way[] = []
-  for (const { n, own, coupling, ownPull, shared, sharedPull } of all) {
-    for (let i = 0; i < reduced.length; i++) reduced[i] += shared[i] * (i % (size + 1) === 0 ? 1 + damping : 1)
-    for (let i = 0; i < size; i++) pull[i] += sharedPull[i]
-    const damped = own.map((value, k) => (k % (n + 1) === 0 ? value * (1 + damping) : value))
-    const inverse = n > 0 ? inverseOfPositiveDefinite(damped, n) : damped
-    if (!inverse) return null
-    // inverse times coupling, n x size
-    const toShared = new Float64Array(n * size)
-    for (let i = 0; i < n; i++)
-      for (let j = 0; j < n; j++) {
-        const w = inverse[i * n + j]
-        for (let a = 0; a < size; a++) toShared[i * size + a] += w * coupling[j * size + a]
-      }
-    for (let i = 0; i < n; i++)
-      for (let a = 0; a < size; a++) {
-        const c = coupling[i * size + a]
-        pull[a] -= toShared[i * size + a] * ownPull[i]
-        if (c !== 0) for (let b = 0; b < size; b++) reduced[a * size + b] -= c * toShared[i * size + b]
-      }
-    ways.push({ n, inverse, toShared })
-  }
-  return { reduced, pull, ways, size }
-}
-
-function times(matrix: Float64Array, vector: Float64Array, n: number): Float64Array {
-  return Float64Array.from({ length: n }, (_, i) => {
-    let sum = 0
-    for (let j = 0; j < n; j++) sum += matrix[i * n + j] * vector[j]
-    return sum
-  })
 }
 
 function moved({ photos }: Problem, at: Trial, step: Step): Trial | null {
@@ -285,10 +233,6 @@ function rebased(base: FitBase, full: Float64Array): FitBase | null {
   return Math.abs(camera.k1) > 2 ? null : baseOf(camera, surface)
 }
 
-function costOf(all: readonly Linear[]): number {
-  return all.reduce((sum, { cost }) => sum + cost, 0)
-}
-
 function solutionOf(problem: Problem, at: Trial, all: readonly Linear[]): StripSolution | null {
   const folded = foldedIn(all, 0)
   const shared = folded && inverseOfPositiveDefinite(folded.reduced, folded.size)
@@ -296,6 +240,7 @@ function solutionOf(problem: Problem, at: Trial, all: readonly Linear[]): StripS
   const scale = placementNames.indexOf('scale')
   return {
     ...lieOf(problem, at.shared),
+    holeShifts: new Map(problem.holes.map((id) => [id, at.shared[(problem.slotOf.get(id) as number) + 1]])),
     scaleSigma: Math.sqrt(shared[scale * folded.size + scale]),
     cost: costOf(all),
     photos: at.photos.map(({ base, growth }, p) => ({
@@ -304,23 +249,4 @@ function solutionOf(problem: Problem, at: Trial, all: readonly Linear[]): StripS
       covariance: ownCovariance(folded.ways[p], shared, folded.size),
     })),
   }
-}
-
-/** Of the photograph's unknowns alone (the ink's spread left out), what is left open of the shared ones counted in. */
-function ownCovariance({ n, inverse, toShared }: Way, shared: Float64Array, size: number): Float64Array {
-  const k = n - 1
-  const half = new Float64Array(k * size)
-  for (let i = 0; i < k; i++)
-    for (let a = 0; a < size; a++) {
-      const w = toShared[i * size + a]
-      if (w !== 0) for (let b = 0; b < size; b++) half[i * size + b] += w * shared[a * size + b]
-    }
-  const covariance = new Float64Array(k * k)
-  for (let i = 0; i < k; i++)
-    for (let j = 0; j < k; j++) {
-      let sum = inverse[i * n + j]
-      for (let b = 0; b < size; b++) sum += half[i * size + b] * toShared[j * size + b]
-      covariance[i * k + j] = sum
-    }
-  return covariance
 }

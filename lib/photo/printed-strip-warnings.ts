@@ -1,13 +1,16 @@
 /** What a person should know of the printed strip, as codes with a sentence each. */
 import type { Warning } from '../model/findings'
 import type { Journal } from '../model/journal'
+import type { Photo } from '../model/photo'
 import { stripDiameters } from './printed-strip-design'
 import type { StripJoint } from './printed-strip-fit'
 
 /** A scale this far from 1 is no print at 100 %: what one photograph leaves open is less in nearly all cases. */
 const wrongScale = 0.012
-/** Where photographs of the seam fix the scale, this is enough to say so. */
-const openSeam = { scale: 0.005, sigma: 0.0008 }
+/** Of a print that does not close: off by this much of its size where that is beyond what printers do, else by this gap where it is well measured. */
+const openSeam = { scale: 0.005, gapMm: 1.5, sigmas: 4 }
+/** Behind its beginning the end of a strip wrapped straight lies by less, mm (common practice, no source). */
+const obliqueMm = 1
 
 export function noStrip(why: 'no-picture' | 'not-seen' | 'too-few' | 'another-strip' | 'no-camera' | 'no-design'): Warning {
   switch (why) {
@@ -65,7 +68,7 @@ export function scaleUnsure({ openScale, solution, scaleHeld }: StripJoint): boo
 
 /** Warnings that every photograph of the journal carries. */
 export function jointWarnings(journal: Journal, joint: StripJoint): Warning[] {
-  const { seat, solution, openScale, scaleHeld } = joint
+  const { seat, solution } = joint
   const { scale } = solution.placement
   const gapMm = Math.PI * (journal.diameter + seat.design.thickness) - scale * seat.design.length
   const warnings: Warning[] = []
@@ -75,13 +78,25 @@ export function jointWarnings(journal: Journal, joint: StripJoint): Warning[] {
       code: 'strip-scale',
       text: `The strip measures ${percent} of its right size, as if it left ${gapWords(gapMm)}: it was not printed at 100 %, or is for another diameter, or the journal's diameter is not as typed. Check the 100 mm line and print again; until then these photographs are not trusted.`,
     })
-  } else if (!scaleHeld && Math.abs(scale - 1) > openSeam.scale && openScale.sigma < openSeam.sigma) {
+  } else if (leavesGap(joint)) {
     warnings.push({
       code: 'strip-scale',
       text: `The strip does not close: it leaves ${gapWords(gapMm)} (printed at ${percent}, or not wrapped tight). That is reckoned with; check the 100 mm line and the closing mark.`,
     })
   }
+  if (Math.abs(solution.placement.skew) > obliqueMm) {
+    warnings.push({
+      code: 'strip-oblique',
+      text: `The strip is wrapped obliquely: its end lies ${Math.abs(solution.placement.skew).toFixed(1)} mm ${solution.placement.skew > 0 ? 'behind' : 'before'} its beginning. That is reckoned with; see that the paper lies flat, and wrap it straight next time.`,
+    })
+  }
   return warnings
+}
+
+function leavesGap({ seat, openScale, scaleHeld }: StripJoint): boolean {
+  const off = Math.abs(openScale.value - 1)
+  if (!scaleHeld) return off > openSeam.scale
+  return off * seat.design.length > openSeam.gapMm && off > openSeam.sigmas * openScale.sigma
 }
 
 function gapWords(gapMm: number): string {
@@ -123,3 +138,23 @@ export function stripDisagrees(
 
 const offJournalMm = 1
 const keptShare = 0.7
+
+/** What the rims of oil holes in the pictures say against hand picks and sizes: of the photographs in which that hole is picked. */
+export function rimWarnings({ rimCheck: { against }, solution: { holeShifts } }: StripJoint, photo: Photo): Warning[] {
+  const warnings: Warning[] = []
+  if (against?.photoIds.includes(photo.id))
+    warnings.push({
+      code: 'hole-rim-elsewhere',
+      text: `The rim of oil hole ${against.holeId} as the pictures show it lies ${against.offMm.toFixed(2)} mm or more from where its pick puts it. The pick is kept and the rim left out; look at the pick, and at the hole's typed size.`,
+    })
+  for (const [holeId, shift] of holeShifts)
+    if (Math.abs(shift) > typedHoleOffMm && photo.handles.oilHoles.some(({ id }) => id === holeId))
+      warnings.push({
+        code: 'hole-typed-elsewhere',
+        text: `By the rings oil hole ${holeId} lies ${Math.abs(shift).toFixed(2)} mm further to the ${shift > 0 ? 'rear' : 'front'} than typed. The strip keeps to the rings; measure again where the hole lies.`,
+      })
+  return warnings
+}
+
+/** A hole this far from its typed place along the axis was not measured well, mm. */
+const typedHoleOffMm = 0.15

@@ -6,13 +6,12 @@ import type { PhotoFile } from '../model/rows'
 import { AppError } from '../model/app-error'
 import { type AlignedPhotos, recordOfAlignment } from '../photo/alignment-record'
 import { fitPhoto } from '../photo/cylinder-fit'
-import { stripEntries } from '../photo/printed-strip-fit'
-import type { StripMarker } from '../photo/printed-strip-markers'
+import { type FoundStrip, stripEntries } from '../photo/printed-strip-fit'
 import { fitStripPhotos } from '../photo/printed-strip-result'
 import { alignJournal } from '../rollout/align-journal'
 import { folderStorage } from './photo-storage'
 import { uprightPixels } from './previews'
-import { stripCodes } from './strip-codes'
+import { stripInPhoto } from './strip-codes'
 
 export type AlignmentOrder = { dataFolder: string; journal: Journal; photos: { photo: Photo; file: PhotoFile | null }[] }
 export type FromAlignment =
@@ -40,10 +39,10 @@ async function pictureOf(photo: Photo) {
 }
 
 const wearing = photos.filter(({ photo }) => photo.handles.strip === 'find')
-const found = new Map<string, readonly StripMarker[]>()
+const found = new Map<string, FoundStrip>()
 for (const [i, { photo, file }] of wearing.entries()) {
-  const codes = file && (await stripCodes(storage, { journal, photo, file }, () => pictureOf(photo)))
-  if (codes) found.set(photo.id, codes)
+  const strip = file && (await stripInPhoto(storage, { journal, photo, file }, () => pictureOf(photo)))
+  if (strip) found.set(photo.id, strip)
   send({ say: 'progress', done: i + 1, of: wearing.length })
 }
 const strips = fitStripPhotos(

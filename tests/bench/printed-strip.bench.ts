@@ -1,9 +1,11 @@
 /**
- * Figures of the printed strip on journals of our own rendering: `npx tsx tests/bench/printed-strip.bench.ts corners 30000 100` takes the
- * codes' printed corners with 0.06 px of noise (a second a journal), `… pictures 30000 2` renders every photograph at 12 megapixels
- * (some minutes a journal) and times finding and fitting. A fourth word lists the photographs, from 0, with an oil hole and rings picked (1 if
- * left out), a fifth is the scale of the print. The floor is the true camera with the same 0.7 px picks of the marks.
+ * Figures of the printed strip on journals of our own rendering: `npx tsx tests/bench/printed-strip.bench.ts MODE FIRST COUNT PICKED SCALE KEPT`.
+ * `corners` takes the codes' printed corners with 0.06 px of noise (a second a journal), `holes` renders the surroundings of the oil hole
+ * besides (ten seconds a journal), half of the holes bevelled, `pictures` renders every photograph whole at 12 megapixels (some minutes a journal)
+ * and times finding and fitting. PICKED lists the photographs, from 0, with an oil hole and rings picked (1 if left out), SCALE is that of the print
+ * (empty: near 1), KEPT a file that collects the errors of several runs into one table. The floor is the true camera with the same 0.7 px picks of the marks.
  */
+import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { assess, type FitOutcome } from '../../lib/finding/assess'
 import { readInspection } from '../../lib/journal/read-inspection'
 import { surfaceOf } from '../../lib/journal/surface'
@@ -11,22 +13,33 @@ import type { Findings } from '../../lib/model/findings'
 import type { InspectionMm } from '../../lib/model/inspection'
 import { done } from '../../lib/model/result'
 import { findStrip } from '../../lib/photo/printed-strip-find'
-import { stripEntries } from '../../lib/photo/printed-strip-fit'
+import { entrySight, type FoundStrip, seatOf, stripEntries } from '../../lib/photo/printed-strip-fit'
 import type { StripMarker } from '../../lib/photo/printed-strip-markers'
+import { mouthRims, type StripRim } from '../../lib/photo/printed-strip-mouths'
 import { fitStripPhotos } from '../../lib/photo/printed-strip-result'
 import { asRotation } from '../fixtures/render/cases'
 import { noiseFrom } from '../fixtures/render/noise'
-import { renderStrip } from '../fixtures/render/strip-picture'
+import { pixelOf } from '../fixtures/render/pinhole'
+import { type StripPictureOptions, renderStrip } from '../fixtures/render/strip-picture'
 import { stripJournal } from '../fixtures/render/strip-set'
 
-const [mode = 'corners', first = '30000', count = '40', picked = '1', scale = ''] = process.argv.slice(2)
+const [mode = 'corners', first = '30000', count = '40', picked = '1', scale = '', kept = ''] = process.argv.slice(2)
 const cornerPx = 0.06
 
-type Errors = { angle: number[]; fillet: number[]; hole: number[]; place: number[] }
-const nothing = (): Errors => ({ angle: [], fillet: [], hole: [], place: [] })
-const kinds = { full: { strip: nothing(), floor: nothing() }, close: { strip: nothing(), floor: nothing() } }
-const times: number[] = []
-let [photographs, trusted, scaleNamed, journals] = [0, 0, 0, 0]
+/** `inside`: 1 for each angle, distance to a fillet or to a hole within 1.96 of its published sigmas, else 0. */
+type Errors = { angle: number[]; fillet: number[]; hole: number[]; place: number[]; inside: number[] }
+const nothing = (): Errors => ({ angle: [], fillet: [], hole: [], place: [], inside: [] })
+const begun = {
+  kinds: { full: { strip: nothing(), floor: nothing() }, close: { strip: nothing(), floor: nothing() } },
+  times: [] as number[],
+  photographs: 0,
+  trusted: 0,
+  scaleNamed: 0,
+  rimsUsed: 0,
+  journals: 0,
+}
+const sums: typeof begun = kept !== '' && existsSync(kept) ? JSON.parse(readFileSync(kept, 'utf8')) : begun
+const { kinds, times } = sums
 
 for (let seed = Number(first); seed < Number(first) + Number(count); seed++) {
   const set = stripJournal(seed, { picked: picked.split(',').map(Number), ...(scale === '' ? {} : { scale: Number(scale) }) })
@@ -42,16 +55,18 @@ for (let seed = Number(first); seed < Number(first) + Number(count); seed++) {
   if (!read.ok) throw new Error(JSON.stringify(read.reason))
   const inspection = read.value
   const [journal] = inspection.journals
-  const found = new Map<string, readonly StripMarker[]>()
+  const found = new Map<string, FoundStrip>()
+  const bevel = bevelOf(seed)
   for (const view of set.views) {
     const photo = inspection.photos.find(({ id }) => id === view.id)
     if (!photo) continue
+    const codes = givenCodes(set.truth.photos[view.id].markers, seed)
     if (mode === 'pictures') {
-      const picture = renderStrip(set.metal, set.band, view.camera, set.lines, { ...view, seed })
+      const picture = renderStrip(set.metal, set.band, view.camera, set.lines, { ...view, seed, chamfer: bevel })
       const before = performance.now()
       found.set(photo.id, findStrip(journal, photo, null, picture))
       times.push(performance.now() - before)
-    } else found.set(photo.id, givenCodes(set.truth.photos[view.id].markers, seed))
+    } else found.set(photo.id, { markers: codes, rims: mode === 'holes' ? rimsAround(set, view, journal, photo, codes, seed) : [] })
   }
   const before = performance.now()
   const fits = fitStripPhotos(
@@ -62,13 +77,14 @@ for (let seed = Number(first); seed < Number(first) + Number(count); seed++) {
     for (let i = 0; i < set.views.length; i++) times[times.length - 1 - i] += (performance.now() - before) / set.views.length
   const findings = assess(inspection, {}, fits)
   const floor = assess(inspection, {}, trueFits(inspection, set))
-  journals++
-  if (findings.photos.every(({ warnings }) => warnings.some(({ code }) => code === 'strip-scale'))) scaleNamed++
+  sums.journals++
+  if (findings.photos.every(({ warnings }) => warnings.some(({ code }) => code === 'strip-scale'))) sums.scaleNamed++
   for (const photo of findings.photos) {
-    photographs++
-    if (photo.trusted) trusted++
+    sums.photographs++
+    if (photo.trusted) sums.trusted++
     else console.log(`${seed} ${photo.id}: ${photo.warnings.map(({ code, text }) => `${code}: ${text}`).join(' ')}`)
   }
+  for (const fit of fits.values()) if (fit.ok && fit.value.strip?.rims.some(({ used }) => used)) sums.rimsUsed++
   for (const [id, true_] of Object.entries(set.truth.marks)) {
     const photoId = id.split('@')[1]
     if (!findings.photos.find((photo) => photo.id === photoId)?.trusted) continue
@@ -76,12 +92,16 @@ for (let seed = Number(first); seed < Number(first) + Number(count); seed++) {
     addErrors(kind.strip, findings, id, true_, journal.diameter / 2)
     addErrors(kind.floor, floor, id, true_, journal.diameter / 2)
   }
+  if (kept !== '') writeFileSync(kept, JSON.stringify(sums))
 }
 
+const { journals, photographs, trusted, scaleNamed, rimsUsed } = sums
 console.log(
-  `journals ${journals}, photographs ${photographs}, trusted ${((100 * trusted) / photographs).toFixed(1)} %, strip-scale on every photograph of ${scaleNamed}`,
+  `journals ${journals}, photographs ${photographs}, trusted ${((100 * trusted) / photographs).toFixed(1)} %, rims measured in ${rimsUsed}, strip-scale on every photograph of ${scaleNamed}`,
 )
-for (const [kind, { strip, floor }] of Object.entries(kinds))
+for (const [kind, { strip, floor }] of Object.entries(kinds)) {
+  const inside = strip.inside.reduce((sum, one) => sum + one, 0) / strip.inside.length
+  console.log(`${kind}: ${(100 * inside).toFixed(1)} % of ${strip.inside.length} angles and distances inside 1.96 sigma`)
   for (const [name, limit] of [
     ['angle', (f: number) => 1.2 * f + 0.1],
     ['fillet', (f: number) => Math.hypot(f, 0.05)],
@@ -92,6 +112,7 @@ for (const [kind, { strip, floor }] of Object.entries(kinds))
     const shown = `p95 ${own.toFixed(3)}, floor ${least.toFixed(3)}, wanted ${limit(least).toFixed(3)}, worst ${Math.max(...strip[name]).toFixed(3)}`
     console.log(`${kind} ${name} (${name === 'angle' ? 'degrees' : 'mm'}): ${shown}, of ${strip[name].length}`)
   }
+}
 if (times.length > 0)
   console.log(
     `finding and fitting, 12 megapixels: median ${times.sort((a, b) => a - b)[times.length >> 1].toFixed(0)} ms, worst ${times.at(-1)?.toFixed(0)} ms`,
@@ -145,17 +166,63 @@ function addErrors(errors: Errors, { marks }: Findings, id: string, true_: TrueM
   const mark = marks.find((one) => one.id === id)
   if (!mark || mark.signedAngleDeg === null || mark.filletNearestMm === null) return
   const turn = Math.abs(mark.signedAngleDeg - true_.signedAngle)
-  errors.angle.push(Math.min(turn, 180 - turn))
-  errors.fillet.push(Math.abs(mark.filletNearestMm - true_.filletNearest))
+  const angle = Math.min(turn, 180 - turn)
+  const fillet = Math.abs(mark.filletNearestMm - true_.filletNearest)
+  errors.angle.push(angle)
+  errors.fillet.push(fillet)
+  errors.inside.push(within(angle, mark.sigma.angleDeg), within(fillet, mark.sigma.filletMm))
   // without a hole in sight of the photograph that is picked, angles are relative to each photograph
   if (!mark.oilHoles) return
-  errors.hole.push(Math.abs(mark.oilHoles[0].distanceMm - true_.holes[0].distance))
+  const hole = Math.abs(mark.oilHoles[0].distanceMm - true_.holes[0].distance)
+  errors.hole.push(hole)
+  errors.inside.push(within(hole, mark.sigma.oilHoleMm))
   true_.points.forEach(({ angleDeg, axial }, i) => {
     const around = mark.points[i].angleDeg - angleDeg
     errors.place.push(
       Math.hypot(((around - 360 * Math.round(around / 360)) * Math.PI * radius) / 180, (mark.points[i].axial ?? 99) - axial),
     )
   })
+}
+
+function within(error: number, sigma: number | null): 0 | 1 {
+  return sigma !== null && error <= 1.96 * sigma ? 1 : 0
+}
+
+/** Half of the holes are bevelled, bright or dark, some brighter on one side. */
+function bevelOf(seed: number): StripPictureOptions['chamfer'] {
+  const noise = noiseFrom(seed + 13)
+  if (noise.uniform(0, 1) < 0.5) return undefined
+  const grey = noise.uniform(0, 1) < 0.7 ? noise.uniform(190, 235) : noise.uniform(60, 100)
+  return { share: noise.uniform(0.06, 0.25), grey, slope: noise.uniform(-60, 60) }
+}
+
+/** Rims in a picture of which only what surrounds the oil hole is rendered. */
+function rimsAround(
+  set: ReturnType<typeof stripJournal>,
+  view: ReturnType<typeof stripJournal>['views'][number],
+  journal: InspectionMm['journals'][number],
+  photo: InspectionMm['photos'][number],
+  codes: StripMarker[],
+  seed: number,
+): readonly StripRim[] {
+  const seat = seatOf(journal)
+  const [hole] = set.metal.holes
+  const seen = [0, 1, 2, 3, 4, 5, 6, 7].map((k) => {
+    const theta = ((hole.angleDeg + ((1.6 * hole.mouthAround) / set.metal.radius) * 28.6 * Math.cos((k * Math.PI) / 4)) * Math.PI) / 180
+    const z = hole.axial + 0.8 * hole.mouthAlong * Math.sin((k * Math.PI) / 4)
+    return pixelOf(view.camera, [set.metal.radius * Math.cos(theta), set.metal.radius * Math.sin(theta), z])
+  })
+  if (!seat || seen.some((one) => one === null)) return []
+  const [us, vs] = [0, 1].map((axis) => seen.map((one) => (one as [number, number])[axis]))
+  const left = Math.max(0, Math.floor(Math.min(...us) - 40))
+  const top = Math.max(0, Math.floor(Math.min(...vs) - 40))
+  const width = Math.min(view.camera.width, Math.ceil(Math.max(...us) + 40)) - left
+  const height = Math.min(view.camera.height, Math.ceil(Math.max(...vs) + 40)) - top
+  const sighting = entrySight(journal, seat, { photo, lens: null, markers: codes, rims: [] }, 1)
+  if (width < 20 || height < 20 || sighting.state !== 'fits') return []
+  const window = { left, top, width, height }
+  const picture = renderStrip(set.metal, set.band, view.camera, set.lines, { ...view, seed, chamfer: bevelOf(seed), window })
+  return mouthRims(picture, journal, seat, sighting.sight)
 }
 
 function p95(values: readonly number[]): number {

@@ -1,5 +1,6 @@
 /** The printed strip: its sheet made and kept, its fields in the set-up, at desk and phone. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { journalWord } from '../../components/ui/shaft-words'
 import type { ShaftDocument } from '../../lib/model/rows'
 import { tooSmall, violations } from './accessibility'
 import { type Browser, desk, openBrowser, openPage, type Program, phone, shoot, startProgram } from './harness'
@@ -39,6 +40,18 @@ describe.each([
     expect(await tooSmall(page)).toEqual([])
     expect(await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)).toBe(0)
     expect(errors).toEqual([])
+    await context.close()
+  })
+
+  it('is made for the journal that the address names, and the address follows the choice', async () => {
+    const { journals } = (await (await fetch(`${program.url}/api/shafts/${untouched}`)).json()) as ShaftDocument
+    const [first, second] = journals
+    const { context, page } = await openPage(browser, `${program.url}/shafts/${untouched}/strip?journal=${second.journal.id}`, options)
+    const sheet = page.getByRole('link', { name: 'Download the sheet (PDF)' })
+    await expect.poll(() => sheet.getAttribute('href')).toContain(second.id)
+    await page.getByRole('radio', { name: journalWord(first.journal), exact: true }).click()
+    await expect.poll(() => sheet.getAttribute('href')).toContain(first.id)
+    await expect.poll(() => new URL(page.url()).searchParams.get('journal')).toBe(first.journal.id)
     await context.close()
   })
 

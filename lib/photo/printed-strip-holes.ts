@@ -1,0 +1,121 @@
+/**
+ * Which of the rims found in the pictures are those of oil holes that a person picked: once the strip gives every photograph's
+ * camera, one pick tells within its own noise where the hole must be seen in all of them. The pick stays what it is; rims that
+ * lie elsewhere than it says are left out and named.
+ */
+import { norm } from '../journal/vector'
+import type { Journal } from '../model/journal'
+import type { FitState } from './fit-state'
+import type { FitTask } from './fit-task'
+import { measure, observationOf, type Observation } from './observation'
+import type { StripEntry } from './printed-strip-fit'
+import type { StripRim } from './printed-strip-mouths'
+import type { PhotoRim, StripPhoto, StripSolution } from './printed-strip-solve'
+import { inPicture, seenPlace } from './printed-strip-wrap'
+
+export type RimCheck = {
+  /** For each photograph. */
+  used: PhotoRim[][]
+  /** A hole whose rims in the pictures lie elsewhere than the hand picks say, the photographs with these picks, and how far off, mm. */
+  against: { holeId: string; photoIds: string[]; offMm: number } | null
+}
+
+/** Beyond so many deviations rim and pick are two things (common practice, no source). */
+const gateSigmas = 4
+/** How far the strip's cameras may be off among themselves, mm. */
+const cameraSlackMm = 0.04
+/** A rim this many gates from where the pick puts it may still be that hole. */
+const nearGates = 6
+
+type Seen = { entry: StripEntry; task: FitTask; state: FitState }
+
+/** By the cameras of codes and hand picks alone. */
+export function rimsOfPickedHoles(journal: Journal, photos: readonly Seen[]): RimCheck {
+  const used: PhotoRim[][] = photos.map(() => [])
+  let against: RimCheck['against'] = null
+  for (const { id: holeId, angleDeg, axial } of journal.oilHoles) {
+    const place = { theta: (angleDeg * Math.PI) / 180, axial }
+    const picked = photos.filter(({ task }) => pickOf(task, holeId))
+    if (picked.length === 0) continue
+    const pickMm = Math.min(...picked.map((photo) => photo.task.pickSigmaPx / (pxPerMmAt(photo.state, journal, holeId) ?? 0.01)))
+    const matches = photos.flatMap((photo, at) => {
+      const match = nearestRim(photo, journal, holeId, pickMm)
+      return match ? [{ at, ...match }] : []
+    })
+    const agreeing = matches.filter(({ offPx, gatePx }) => offPx <= gatePx)
+    const off = matches.filter(({ offPx, gatePx }) => offPx > gatePx)
+    if (agreeing.length < off.length) {
+      const photoIds = picked.map(({ entry }) => entry.photo.id)
+      against = { holeId, photoIds, offMm: Math.min(...off.map(({ offPx, pxPerMm }) => offPx / pxPerMm)) }
+      continue
+    }
+    for (const { at, rim } of agreeing) used[at].push({ ...place, holeId, seen: { u: rim.u, v: rim.v }, sigmaPx: rim.sigmaPx })
+  }
+  return { used, against }
+}
+
+/** After rims and picks were solved together: null where every picked hole still lies within its own noise. */
+export function rimsAgainstPicks(
+  photos: readonly { entry: StripEntry; photo: StripPhoto }[],
+  solution: StripSolution,
+): RimCheck['against'] {
+  for (const [i, { entry, photo }] of photos.entries()) {
+    const { state } = solution.photos[i]
+    for (const observation of photo.task.observations) {
+      const { handle } = observation
+      if (observation.type !== 'point' || handle.kind !== 'oilHole' || !photos.some((one) => one.photo.rims.some((rim) => rim.holeId === handle.id))) continue
+      const shifted = { ...observation, axial: observation.axial + (solution.holeShifts.get(handle.id) ?? 0) }
+      const measured = measure(state, shifted, photo.contourSigns)
+      const offPx = measured ? Math.hypot(...measured.residualsPx) : Number.POSITIVE_INFINITY
+      if (offPx > gateSigmas * photo.task.pickSigmaPx)
+        return { holeId: handle.id, photoIds: [entry.photo.id], offMm: offPx / (pxPerMmOf(state, observation) ?? 1) }
+    }
+  }
+  return null
+}
+
+function isOf({ handle }: Observation, holeId: string): boolean {
+  return handle.kind === 'oilHole' && handle.id === holeId
+}
+
+function pickOf({ observations }: FitTask, holeId: string): Observation | undefined {
+  return observations.find((observation) => isOf(observation, holeId))
+}
+
+function nearestRim(
+  { entry, task, state }: Seen,
+  journal: Journal,
+  holeId: string,
+  pickMm: number,
+): { rim: StripRim; offPx: number; gatePx: number; pxPerMm: number } | null {
+  const place = observationOf(journal, { kind: 'oilHole', index: 0, id: holeId }, { u: 0, v: 0 })
+  const measured = place && measure(state, place, [1, -1])
+  const pxPerMm = place && pxPerMmOf(state, place)
+  if (!measured?.facing || !pxPerMm) return null
+  // where the photograph has a pick of its own, rim and pick are compared themselves
+  const expected = pickOf(task, holeId) ?? measured.nearest
+  const own = pickOf(task, holeId) ? task.pickSigmaPx : Math.hypot(pickMm, cameraSlackMm) * pxPerMm
+  const all = entry.rims.filter((rim) => rim.holeId === holeId)
+  const distance = (rim: StripRim) => Math.hypot(rim.u - expected.u, rim.v - expected.v)
+  const [rim] = all.sort((a, b) => distance(a) - distance(b))
+  if (!rim) return null
+  const gatePx = gateSigmas * Math.hypot(own, rim.sigmaPx)
+  return distance(rim) > nearGates * gatePx ? null : { rim, offPx: distance(rim), gatePx, pxPerMm }
+}
+
+function pxPerMmAt(state: FitState, journal: Journal, holeId: string): number | null {
+  const place = observationOf(journal, { kind: 'oilHole', index: 0, id: holeId }, { u: 0, v: 0 })
+  return place && pxPerMmOf(state, place)
+}
+
+/** Along the axis and around, the greater. */
+function pxPerMmOf(state: FitState, observation: Observation): number | null {
+  if (observation.type !== 'point') return null
+  const { theta, axial } = observation
+  const { radius } = state.surface
+  const seen = seenPlace(state, [radius * Math.cos(theta), radius * Math.sin(theta), axial])
+  if (!seen) return null
+  const along = inPicture(seen, [0, 0, 1])
+  const around = inPicture(seen, [-Math.sin(theta), Math.cos(theta), 0])
+  return Math.max(norm([...along, 0]), norm([...around, 0]))
+}
