@@ -5,6 +5,7 @@ import type { Row } from '@/components/editor/document'
 import { Button } from '@/components/ui/button'
 import type { Journal } from '@/lib/model/journal'
 import type { Photo } from '@/lib/model/photo'
+import type { StripOfFit } from '@/lib/photo/cylinder-fit'
 import type { FitResult } from './fit-cache'
 
 export function StripAsk({ row, journal, fit, store }: { row: Row<Photo>; journal: Journal; fit: FitResult; store: BenchStore }) {
@@ -23,7 +24,7 @@ export function StripAsk({ row, journal, fit, store }: { row: Row<Photo>; journa
     )
   return (
     <p>
-      {fit.ok && fit.value.strip ? foundWords(fit.value.strip.markers.length) : null}{' '}
+      {fit.ok && fit.value.strip ? foundWords(fit.value.strip) : null}{' '}
       <Button kind="flat" onPress={() => choose('Leave the printed strip out', null)}>
         Leave the strip out
       </Button>
@@ -31,6 +32,10 @@ export function StripAsk({ row, journal, fit, store }: { row: Row<Photo>; journa
   )
 }
 
-function foundWords(codes: number): string {
-  return `${codes} code${codes === 1 ? '' : 's'} of the printed strip found: no pick is needed here. See whether its word FRONT lies where the picture says so; an oil hole or a ring picked in any one picture places all.`
+function foundWords({ markers: { length: codes }, rims }: StripOfFit): string {
+  const found = `${codes} code${codes === 1 ? '' : 's'} of the printed strip found: no pick is needed here. See whether its word FRONT lies where the picture says so; an oil hole or a ring picked in any one picture places all.`
+  const used = rims.filter((rim) => rim.used).map(({ holeId }) => holeId)
+  return used.length === 0
+    ? found
+    : `${found} The rim of oil hole ${used.join(', ')} was measured here (cross); it counts within the noise of its pick.`
 }

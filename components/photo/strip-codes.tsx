@@ -1,5 +1,5 @@
 'use client'
-/** The printed strip's codes as they were found in the photograph, and on which side its edge that says FRONT must lie. */
+/** The printed strip's codes as they were found in the photograph, on which side its edge that says FRONT must lie, and the middles of oil holes whose rims count. */
 import { Group } from 'react-konva'
 import type { SteelColours } from '@/components/map/steel-colours'
 import { HaloLine, SteelText } from '@/components/map/steel-line'
@@ -14,8 +14,40 @@ export function StripCodes({ strip, view, colours }: { strip: StripOfFit; view: 
       {codes.map(({ id, at }) => (
         <HaloLine key={id} points={[...at, ...at.slice(0, 1)]} width={1.4} colour={colours.dye} halo={colours.halo} />
       ))}
+      {strip.rims
+        .filter(({ used }) => used)
+        .map(({ holeId, u, v }) => (
+          <RimCross key={holeId} at={toScreen(view, { x: u, y: v })} colours={colours} />
+        ))}
       {middle ? <SteelText at={besideFront(middle.at)} text="FRONT" align="center" colours={colours} size={14} /> : null}
     </Group>
+  )
+}
+
+/** The middle of an oil hole as its rim in the picture has it. */
+function RimCross({ at: { x, y }, colours }: { at: ScreenPoint; colours: SteelColours }) {
+  const reach = 7
+  return (
+    <>
+      <HaloLine
+        points={[
+          { x: x - reach, y: y - reach },
+          { x: x + reach, y: y + reach },
+        ]}
+        width={1.4}
+        colour={colours.dye}
+        halo={colours.halo}
+      />
+      <HaloLine
+        points={[
+          { x: x - reach, y: y + reach },
+          { x: x + reach, y: y - reach },
+        ]}
+        width={1.4}
+        colour={colours.dye}
+        halo={colours.halo}
+      />
+    </>
   )
 }
 

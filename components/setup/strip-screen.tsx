@@ -131,7 +131,10 @@ function Checks({ design, journal, units }: { design: StripDesign; journal: Jour
           It covers {formatLength(design.height, units)} of the journal: for a narrow one photograph it in two positions, as two journals or
           with the marks beneath seen before.
         </li>
-        <li>In one picture pick the oil hole and a ring: they fix the strip for all of them. Photograph where it closes, too.</li>
+        <li>
+          In one picture, better in two, pick the oil hole and a ring: they fix the strip for all of them, and the rim of that hole is
+          measured wherever it shows. Photograph where the strip closes, too.
+        </li>
       </ol>
     </section>
   )

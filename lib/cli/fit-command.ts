@@ -78,9 +78,10 @@ Exit 1 where the handles give no fit and neighbours cannot place the photo; the 
   },
 }
 
-function stripPart({ markers, outlines, ...place }: StripOfFit) {
+function stripPart({ markers, rims, outlines, ...place }: StripOfFit) {
   return {
     ...place,
+    oilHoleRims: rims.map(({ holeId, u, v, sigmaPx, used }) => ({ id: holeId, centerPx: [u, v], sigmaPx, used })),
     outlinesPx: outlines.map((outline) => outline.map(({ u, v }) => [u, v])),
     markers: markers.map(({ id, corners, predicted }) => ({
       id,

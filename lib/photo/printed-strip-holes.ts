@@ -63,7 +63,12 @@ export function rimsAgainstPicks(
     const { state } = solution.photos[i]
     for (const observation of photo.task.observations) {
       const { handle } = observation
-      if (observation.type !== 'point' || handle.kind !== 'oilHole' || !photos.some((one) => one.photo.rims.some((rim) => rim.holeId === handle.id))) continue
+      if (
+        observation.type !== 'point' ||
+        handle.kind !== 'oilHole' ||
+        !photos.some((one) => one.photo.rims.some((rim) => rim.holeId === handle.id))
+      )
+        continue
       const shifted = { ...observation, axial: observation.axial + (solution.holeShifts.get(handle.id) ?? 0) }
       const measured = measure(state, shifted, photo.contourSigns)
       const offPx = measured ? Math.hypot(...measured.residualsPx) : Number.POSITIVE_INFINITY
