@@ -1,9 +1,10 @@
 /**
- * Figures of the printed strip on journals of our own rendering: `npx tsx tests/bench/printed-strip.bench.ts MODE FIRST COUNT PICKED SCALE KEPT`.
+ * Figures of the printed strip on journals of our own rendering: `npx tsx tests/bench/printed-strip.bench.ts MODE FIRST COUNT PICKED SCALE KEPT SECONDS`.
  * `corners` takes the codes' printed corners with 0.06 px of noise (a second a journal), `holes` renders the surroundings of the oil hole
  * besides (ten seconds a journal), half of the holes bevelled, `pictures` renders every photograph whole at 12 megapixels (some minutes a journal)
  * and times finding and fitting. PICKED lists the photographs, from 0, with an oil hole and rings picked (1 if left out), SCALE is that of the print
- * (empty: near 1), KEPT a file that collects the errors of several runs into one table. The floor is the true camera with the same 0.7 px picks of the marks.
+ * (empty: near 1), KEPT a file that collects several runs into one table: what stands in it is not done again; with SECONDS a run begins
+ * nothing new after so long, and the same command goes on. The floor is the true camera with the same 0.7 px picks of the marks.
  */
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { assess, type FitOutcome } from '../../lib/finding/assess'
@@ -23,7 +24,7 @@ import { pixelOf } from '../fixtures/render/pinhole'
 import { type StripPictureOptions, renderStrip } from '../fixtures/render/strip-picture'
 import { stripJournal } from '../fixtures/render/strip-set'
 
-const [mode = 'corners', first = '30000', count = '40', picked = '1', scale = '', kept = ''] = process.argv.slice(2)
+const [mode = 'corners', first = '30000', count = '40', picked = '1', scale = '', kept = '', seconds = 'Infinity'] = process.argv.slice(2)
 const cornerPx = 0.06
 
 /** `inside`: 1 for each angle, distance to a fillet or to a hole within 1.96 of its published sigmas, else 0. */
@@ -36,12 +37,20 @@ const begun = {
   trusted: 0,
   scaleNamed: 0,
   rimsUsed: 0,
-  journals: 0,
+  seeds: [] as number[],
+  /** What was found in pictures of journals that are not done yet, and how long it took, ms. */
+  pictures: {} as Record<string, { found: FoundStrip; ms: number }>,
 }
 const sums: typeof begun = kept !== '' && existsSync(kept) ? JSON.parse(readFileSync(kept, 'utf8')) : begun
 const { kinds, times } = sums
+const keep = () => kept !== '' && writeFileSync(kept, JSON.stringify(sums))
+const timeIsUp = () => performance.now() > 1000 * Number(seconds)
 
-for (let seed = Number(first); seed < Number(first) + Number(count); seed++) {
+for (let seed = Number(first); seed < Number(first) + Number(count) && !timeIsUp(); seed++)
+  if (!sums.seeds.includes(seed)) measureJournal(seed)
+report()
+
+function measureJournal(seed: number): void {
   const set = stripJournal(seed, { picked: picked.split(',').map(Number), ...(scale === '' ? {} : { scale: Number(scale) }) })
   const file = {
     format: 'throwmark/inspection@1',
@@ -61,23 +70,34 @@ for (let seed = Number(first); seed < Number(first) + Number(count); seed++) {
     const photo = inspection.photos.find(({ id }) => id === view.id)
     if (!photo) continue
     const codes = givenCodes(set.truth.photos[view.id].markers, seed)
-    if (mode === 'pictures') {
+    if (mode !== 'pictures') {
+      found.set(photo.id, { markers: codes, rims: mode === 'holes' ? rimsAround(set, view, journal, photo, codes, seed) : [] })
+      continue
+    }
+    const name = `${seed} ${view.id}`
+    if (!sums.pictures[name]) {
+      if (timeIsUp()) return
       const picture = renderStrip(set.metal, set.band, view.camera, set.lines, { ...view, seed, chamfer: bevel })
       const before = performance.now()
-      found.set(photo.id, findStrip(journal, photo, null, picture))
-      times.push(performance.now() - before)
-    } else found.set(photo.id, { markers: codes, rims: mode === 'holes' ? rimsAround(set, view, journal, photo, codes, seed) : [] })
+      sums.pictures[name] = { found: findStrip(journal, photo, null, picture), ms: performance.now() - before }
+      keep()
+    }
+    found.set(photo.id, sums.pictures[name].found)
   }
   const before = performance.now()
   const fits = fitStripPhotos(
     journal,
     stripEntries(inspection.photos, found, () => null),
   )
-  if (mode === 'pictures')
-    for (let i = 0; i < set.views.length; i++) times[times.length - 1 - i] += (performance.now() - before) / set.views.length
+  const fitMs = (performance.now() - before) / set.views.length
+  for (const view of set.views) {
+    const picture = sums.pictures[`${seed} ${view.id}`]
+    if (picture) times.push(picture.ms + fitMs)
+    delete sums.pictures[`${seed} ${view.id}`]
+  }
   const findings = assess(inspection, {}, fits)
   const floor = assess(inspection, {}, trueFits(inspection, set))
-  sums.journals++
+  sums.seeds.push(seed)
   if (findings.photos.every(({ warnings }) => warnings.some(({ code }) => code === 'strip-scale'))) sums.scaleNamed++
   for (const photo of findings.photos) {
     sums.photographs++
@@ -92,31 +112,33 @@ for (let seed = Number(first); seed < Number(first) + Number(count); seed++) {
     addErrors(kind.strip, findings, id, true_, journal.diameter / 2)
     addErrors(kind.floor, floor, id, true_, journal.diameter / 2)
   }
-  if (kept !== '') writeFileSync(kept, JSON.stringify(sums))
+  keep()
 }
 
-const { journals, photographs, trusted, scaleNamed, rimsUsed } = sums
-console.log(
-  `journals ${journals}, photographs ${photographs}, trusted ${((100 * trusted) / photographs).toFixed(1)} %, rims measured in ${rimsUsed}, strip-scale on every photograph of ${scaleNamed}`,
-)
-for (const [kind, { strip, floor }] of Object.entries(kinds)) {
-  const inside = strip.inside.reduce((sum, one) => sum + one, 0) / strip.inside.length
-  console.log(`${kind}: ${(100 * inside).toFixed(1)} % of ${strip.inside.length} angles and distances inside 1.96 sigma`)
-  for (const [name, limit] of [
-    ['angle', (f: number) => 1.2 * f + 0.1],
-    ['fillet', (f: number) => Math.hypot(f, 0.05)],
-    ['hole', (f: number) => Math.hypot(f, 0.05)],
-    ['place', () => 0.5],
-  ] as const) {
-    const [own, least] = [p95(strip[name]), p95(floor[name])]
-    const shown = `p95 ${own.toFixed(3)}, floor ${least.toFixed(3)}, wanted ${limit(least).toFixed(3)}, worst ${Math.max(...strip[name]).toFixed(3)}`
-    console.log(`${kind} ${name} (${name === 'angle' ? 'degrees' : 'mm'}): ${shown}, of ${strip[name].length}`)
-  }
-}
-if (times.length > 0)
+function report(): void {
+  const { seeds, photographs, trusted, scaleNamed, rimsUsed } = sums
   console.log(
-    `finding and fitting, 12 megapixels: median ${times.sort((a, b) => a - b)[times.length >> 1].toFixed(0)} ms, worst ${times.at(-1)?.toFixed(0)} ms`,
+    `journals ${seeds.length}, photographs ${photographs}, trusted ${((100 * trusted) / photographs).toFixed(1)} %, rims measured in ${rimsUsed}, strip-scale on every photograph of ${scaleNamed}`,
   )
+  for (const [kind, { strip, floor }] of Object.entries(kinds)) {
+    const inside = strip.inside.reduce((sum, one) => sum + one, 0) / strip.inside.length
+    console.log(`${kind}: ${(100 * inside).toFixed(1)} % of ${strip.inside.length} angles and distances inside 1.96 sigma`)
+    for (const [name, limit] of [
+      ['angle', (f: number) => 1.2 * f + 0.1],
+      ['fillet', (f: number) => Math.hypot(f, 0.05)],
+      ['hole', (f: number) => Math.hypot(f, 0.05)],
+      ['place', () => 0.5],
+    ] as const) {
+      const [own, least] = [p95(strip[name]), p95(floor[name])]
+      const shown = `p95 ${own.toFixed(3)}, floor ${least.toFixed(3)}, wanted ${limit(least).toFixed(3)}, worst ${Math.max(...strip[name]).toFixed(3)}`
+      console.log(`${kind} ${name} (${name === 'angle' ? 'degrees' : 'mm'}): ${shown}, of ${strip[name].length}`)
+    }
+  }
+  if (times.length > 0)
+    console.log(
+      `finding and fitting, 12 megapixels: median ${times.sort((a, b) => a - b)[times.length >> 1].toFixed(0)} ms, worst ${times.at(-1)?.toFixed(0)} ms`,
+    )
+}
 
 function givenCodes(markers: { id: number; printed: ([number, number] | null)[] }[], seed: number): StripMarker[] {
   const noise = noiseFrom(seed + 7)
