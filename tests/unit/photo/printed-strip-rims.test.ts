@@ -24,7 +24,7 @@ function middleOf({ metal }: Set, { camera }: StripViewTruth): [number, number] 
 }
 
 describe('the rim of an oil hole', () => {
-  const set = stripJournal(5)
+  const set = stripJournal(5, { width: 2400, height: 1800 })
   const view = set.views[2]
   const [hole] = set.metal.holes
   const shape = { a: hole.mouthAround / 2, b: hole.mouthAlong / 2, tilt: 0 }
@@ -34,7 +34,7 @@ describe('the rim of an oil hole', () => {
     const { rotation, translation } = asRotation(view.camera)
     const { width, height, focalPx, k1 } = view.camera
     const [u, v] = middleOf(set, view).map(Math.round)
-    const window = { left: u - 200, top: v - 200, width: 400, height: 400 }
+    const window = { left: u - 120, top: v - 120, width: 240, height: 240 }
     const picture = renderStrip(set.metal, set.band, view.camera, set.lines, { ...view, seed: 5, chamfer, window })
     const near = { theta: theta + (0.15 * shape.a) / set.metal.radius, z: hole.axial - 0.15 * shape.b }
     return measuredRim(picture, { width, height, focalPx, k1, rotation: rotation as never, translation }, set.metal.radius, typed, near)
@@ -81,7 +81,7 @@ describe('rims in the photographs of a journal', () => {
     )
 
   it('bring the distances to the hole nearer to the truth than the pick in one photograph does', () => {
-    const off = [3, 4, 5, 7].map((seed) => {
+    const off = [3, 7].map((seed) => {
       const one = stripCase(seed)
       const { fits } = withRims(one)
       for (const fit of fits.values()) expect(fit.ok && fit.value.strip?.rims.every(({ used }) => used)).toBe(true)

@@ -140,6 +140,21 @@ describe('a strip that is wrong', () => {
     expect(codes).toContain('strip-scale')
   })
 
+  it.each([
+    ['a gap of 2 mm', { scale: 1 - 2 / (57.25 * Math.PI) }, 'strip-scale', /leaves a gap of (1\.9|2\.\d) mm/],
+    ['an overlap of 2 mm', { scale: 1 + 2 / (57.25 * Math.PI) }, 'strip-scale', /leaves an overlap of (1\.9|2\.\d) mm/],
+    ['its end 2 mm behind its beginning', { skew: 2 }, 'strip-oblique', /2\.0 mm behind/],
+  ])('that lies with %s is named so, and reckoned with', (_, lie, code, words) => {
+    const { inspection, truth } = stripCase(6, { diameter: 57.15, ...lie })
+    const { photos, marks } = assess(inspection, {})
+    for (const { id, trusted, warnings } of photos) {
+      expect(trusted, id).toBe(true)
+      expect(warnings.find((one) => one.code === code)?.text, id).toMatch(words)
+    }
+    for (const { id, filletNearestMm } of marks)
+      expect(Math.abs((filletNearestMm ?? 99) - truth.marks[id].filletNearest), `${id} to the fillet`).toBeLessThan(0.45)
+  })
+
   it('of which no code is seen leaves a photograph to its hand picks, or says what is missing', () => {
     const { inspection } = stripCase(3, {}, 0.1, ({ photos }) => {
       photos[0].handles.strip = { markers: [] }
