@@ -12,5 +12,10 @@ export function stripeContext(canvas: OffscreenCanvas): OffscreenCanvasRendering
 export function drawStripe(context: OffscreenCanvasRenderingContext2D | null, { firstRow, rows, width, blocks }: RolloutStripe): void {
   context?.clearRect(0, firstRow, width, rows)
   for (const { firstColumn, columns, rgba } of blocks)
-    context?.putImageData(new ImageData(rgba as Uint8ClampedArray<ArrayBuffer>, columns, rows), firstColumn, firstRow)
+    context?.putImageData(new ImageData(ownPixels(rgba), columns, rows), firstColumn, firstRow)
+}
+
+/** Image data takes no memory that is shared with a worker. */
+function ownPixels(rgba: Uint8ClampedArray): Uint8ClampedArray<ArrayBuffer> {
+  return rgba.buffer instanceof ArrayBuffer ? (rgba as Uint8ClampedArray<ArrayBuffer>) : rgba.slice()
 }

@@ -27,7 +27,10 @@ export type Sums = {
    * sources are null; pixels to which nothing was added stay as they are there. The sums are empty again afterwards.
    */
   settle(rows: number, columns: number, map: MapPixels, at: number): void
-  /** Both at once, with empty sums, where the photograph is the only one: its plan is made for one alone. */
+  /**
+   * Both at once, with empty sums, where the photograph is the only one: its plan is made for one alone. Writes every pixel: 0, and 255 for its photograph,
+   * where nothing is shown.
+   */
   alone(
     picture: HeldPicture,
     plan: WarpPlan,

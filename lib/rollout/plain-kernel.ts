@@ -113,6 +113,11 @@ class PlainSums implements Sums {
     map: MapPixels,
     at: number,
   ): void {
+    for (let row = 0; row < rows; row++) {
+      const from = at + row * map.width
+      map.rgba.fill(0, 4 * from, 4 * (from + columns))
+      map.sources?.fill(255, from, from + columns)
+    }
     this.add(picture, plan, sampling, index)
     this.settle(rows, columns, map, at)
   }

@@ -2,7 +2,7 @@
 import type { Picture } from './picture'
 import type { RolloutStripe } from './rollout'
 import type { ToRolloutWorker } from './rollout-worker'
-import { type FromWorker, type RolloutOrder, roomsOf, type ToWorker } from './rollout-messages'
+import { type FromWorker, handedOver, type RolloutOrder, roomsOf, type ToWorker } from './rollout-messages'
 
 export type RolloutClient = {
   /** Hands a picture over; its buffer is gone for the caller. */
@@ -47,7 +47,7 @@ export function openRolloutClient(workers: readonly Worker[] = rolloutWorkers())
     if (data.say === 'stripe') {
       if (data.orderId === lastOrder) waiter?.onStripe(data.stripe)
       const rooms = roomsOf(data.stripe)
-      worker.postMessage({ say: 'spent', rooms } satisfies ToWorker, rooms)
+      worker.postMessage({ say: 'spent', rooms } satisfies ToWorker, handedOver(rooms))
     } else if (!waiter) return
     else if (data.say === 'failed') end(data.orderId, ({ fail }) => fail(new Error(data.message)))
     else if (data.say === 'superseded') end(data.orderId, ({ settle }) => settle('superseded'))

@@ -1,7 +1,8 @@
 /**
- * What a page and its rollout workers say to each other, and a worker's side of it: pictures are kept by photo id until dropped; a new order
- * ends the one before it; stripes go to the page as they are ready, rear first, and their memory comes back to be used again. Of several workers each makes its share of the stripes. Errors go back in
- * words, never lost in the worker.
+ * What a page and its rollout workers say to each other, and a worker's side of it: pictures are kept by photo id until dropped; a new order ends the one
+ * before it; stripes go to the page as they are ready, rear first, and their memory comes back to be used again. Where memory can be shared it is: handed
+ * over to and fro, it counts each time as newly taken, so that the page's whole memory is tidied up once a map, which takes as long as the map. Of
+ * several workers each makes its share of the stripes. Errors go back in words, never lost in the worker.
  */
 import type { Surface } from '../journal/surface'
 import type { Pixel } from '../model/photo'
@@ -28,7 +29,7 @@ export type ToWorker =
   | { say: 'picture'; photoId: string; picture: Picture }
   | { say: 'drop'; photoId: string }
   | { say: 'render'; orderId: number; order: RolloutOrder; share: RolloutShare }
-  | { say: 'spent'; rooms: ArrayBuffer[] }
+  | { say: 'spent'; rooms: ArrayBufferLike[] }
 
 export type FromWorker =
   | { say: 'stripe'; orderId: number; stripe: RolloutStripe }
@@ -63,7 +64,7 @@ export function rolloutService(
         if (orderId !== current) return send({ say: 'superseded', orderId }, [])
         const stripe = rolloutStripe(job, empty, held, place, rooms.take)
         for (const { sources } of stripe.blocks) sources?.set(sources.map((source) => places[source] ?? 255))
-        send({ say: 'stripe', orderId, stripe }, roomsOf(stripe))
+        send({ say: 'stripe', orderId, stripe }, handedOver(roomsOf(stripe)))
       }
       send({ say: 'done', orderId }, [])
     } catch (error) {
@@ -88,21 +89,30 @@ export function rolloutService(
 }
 
 /** The memory of a stripe's pixels and sources. */
-export function roomsOf({ blocks }: RolloutStripe): ArrayBuffer[] {
-  return blocks.flatMap(({ rgba, sources }) => [rgba, ...(sources ? [sources] : [])].map((pixels) => pixels.buffer as ArrayBuffer))
+export function roomsOf({ blocks }: RolloutStripe): ArrayBufferLike[] {
+  return blocks.flatMap(({ rgba, sources }) => [rgba, ...(sources ? [sources] : [])].map((pixels) => pixels.buffer))
 }
+
+/** What must be handed over with a message, because it cannot be shared. */
+export function handedOver(rooms: readonly ArrayBufferLike[]): ArrayBuffer[] {
+  return rooms.filter((room) => room instanceof ArrayBuffer)
+}
+
+/** A page may share memory only where it is isolated from other sites' pages; outside pages nothing is said of that. */
+const canShare = typeof SharedArrayBuffer === 'function' && (globalThis as { crossOriginIsolated?: boolean }).crossOriginIsolated !== false
+const newRoom = (bytes: number): ArrayBufferLike => (canShare ? new SharedArrayBuffer(bytes) : new ArrayBuffer(bytes))
 
 /** Memory of stripes that came back, used again: what is new to a process costs more than filling it. */
 function stripeRooms() {
-  const spent = new Map<number, ArrayBuffer[]>()
+  const spent = new Map<number, ArrayBufferLike[]>()
   return {
-    take: (bytes: number): ArrayBuffer => {
+    take: (bytes: number, empty: boolean): ArrayBufferLike => {
       const room = spent.get(bytes)?.pop()
-      if (!room) return new ArrayBuffer(bytes)
-      new Uint8Array(room).fill(0)
+      if (!room) return newRoom(bytes)
+      if (empty) new Uint8Array(room).fill(0)
       return room
     },
-    giveBack: (rooms: readonly ArrayBuffer[]): void => {
+    giveBack: (rooms: readonly ArrayBufferLike[]): void => {
       for (const room of rooms) {
         const alike = spent.get(room.byteLength) ?? []
         if (alike.length < mostSpent) alike.push(room)

@@ -104,19 +104,19 @@ export function blockSums(kernel: Kernel, { wantSources }: Pick<RolloutJob, 'wan
   return kernel.sums(blockColumns, stripeRows, wantSources)
 }
 
-/** One stripe, from pictures in the order of the job's photographs. `emptyRoom` gives so many bytes, all 0. */
+/** One stripe, from pictures in the order of the job's photographs. `room` gives so many bytes, all 0 if they must be empty. */
 export function rolloutStripe(
   job: RolloutJob,
   sums: Sums,
   held: readonly HeldPicture[],
   { firstRow, rows }: Stripe,
-  emptyRoom = (bytes: number) => new ArrayBuffer(bytes),
+  room: (bytes: number, empty: boolean) => ArrayBufferLike = (bytes) => new ArrayBuffer(bytes),
 ): RolloutStripe {
   const { width } = job.grid
   const blocks: RolloutBlock[] = []
   for (const { firstColumn, columns } of blocksOf(width)) {
-    fillBlock(job, sums, held, { firstRow, rows, firstColumn, columns }, () => {
-      const rgba = new Uint8ClampedArray(emptyRoom(columns * rows * 4))
+    fillBlock(job, sums, held, { firstRow, rows, firstColumn, columns }, (filled) => {
+      const rgba = new Uint8ClampedArray(room(columns * rows * 4, !filled))
       const block = { firstColumn, columns, rgba, sources: emptySources(job, columns * rows) }
       blocks.push(block)
       return { map: { width: columns, ...block }, at: 0 }
@@ -139,13 +139,13 @@ function blocksOf(width: number): { firstColumn: number; columns: number }[] {
   })
 }
 
-/** `into` is asked for where the block lies in a map, unless no photograph covers any of it. */
+/** `into` is asked for where the block lies in a map, unless no photograph covers any of it; told whether every pixel there will be written. */
 function fillBlock(
   job: RolloutJob,
   sums: Sums,
   held: readonly HeldPicture[],
   block: Block,
-  into: () => { map: MapPixels; at: number },
+  into: (filled: boolean) => { map: MapPixels; at: number },
 ): void {
   let place: { map: MapPixels; at: number } | null = null
   for (const part of partsOf(job, block)) {
@@ -153,7 +153,7 @@ function fillBlock(
     const plan = alone === null ? null : planBlock(job, alone, part, true)
     if (alone === null) for (const [index, picture] of held.entries()) addToBlock(job, sums, picture, index, part)
     if (plan ? plan.count === 0 : sums.empty) continue
-    place ??= into()
+    place ??= into(alone !== null && columns === block.columns)
     const at = place.at + part.firstColumn - block.firstColumn
     if (plan && alone !== null) sums.alone(held[alone], plan, job.sampling, alone, rows, columns, place.map, at)
     else sums.settle(rows, columns, place.map, at)
