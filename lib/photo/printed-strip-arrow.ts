@@ -15,8 +15,10 @@ export type Linear = {
   sharedPull: Float64Array
   cost: number
 }
+/** By each photograph's unknowns, and by what is shared. */
 export type Step = { photos: Float64Array[]; shared: Float64Array }
 
+/** `n` unknowns of its own, `size` shared ones. */
 export function emptyLinear(n: number, size: number): Linear {
   return {
     n,
@@ -30,6 +32,7 @@ export function emptyLinear(n: number, size: number): Linear {
   }
 }
 
+/** Null where some unknowns are tied to nothing. `damping`: share of the diagonal that is added to it. */
 export function dampedStep(all: readonly Linear[], damping: number): Step | null {
   const folded = foldedIn(all, damping)
   if (!folded) return null
@@ -91,6 +94,7 @@ function times(matrix: Float64Array, vector: Float64Array, n: number): Float64Ar
   })
 }
 
+/** Half the sum of squared residuals. */
 export function costOf(all: readonly Linear[]): number {
   return all.reduce((sum, { cost }) => sum + cost, 0)
 }

@@ -32,7 +32,10 @@ const stepPx = 1.5
 const stepShare = 0.006
 /** The dark mouth is first sought in this range of sizes, then the rim in ever narrower ones about its own. */
 const darkRange = [0.55, 1.3] as const
+const darkRounds = 3
 const rimHalfWidths = [0.08, 0.08, 0.04, 0.025, 0.015, 0.015] as const
+/** How far a round may move the middle, in mouths' radii. */
+const mostMove = { dark: 0.6, rim: 0.1 } as const
 /** A bevel narrower than this, in mouths' radii, is none; the rim is sought this share of it to each side. */
 const leastBevel = 0.015
 const bevelShare = 0.6
@@ -58,37 +61,43 @@ export function measuredRim(
   near: CylinderPlace,
 ): MeasuredRim | null {
   const seat: Seat = { picture, camera, radius, shape }
+  const settled = settledRing(seat, near)
+  if (!settled) return null
+  const { at, ring } = settled
+  const middle = seenAt(seat, at, 0, 0)
+  const east = seenAt(seat, at, 0.01, 0)
+  const north = seenAt(seat, at, 0, 0.01)
+  if (!middle || !east || !north) return null
+  if (Math.abs(ring.size - 1) > mostOffSize || ring.share < leastShare || clarityOf(seat, at, ring.size) < leastClarity) return null
+  const px = (point: PhotoPoint) => Math.hypot(point.u - middle.u, point.v - middle.v) / 0.01
+  const radiusPx = Math.max(px(east), px(north))
+  const own = Math.sqrt(raysAlike) * Math.max(Math.sqrt(ring.covariance[0]) * px(east), Math.sqrt(ring.covariance[3]) * px(north))
+  const pxPerMm = Math.max(px(east) / shape.a, px(north) / shape.b)
+  const sigmaPx = Math.hypot(own, leastSigma.px, leastSigma.mm * pxPerMm, sizeDoubt * Math.abs(ring.size - 1) * radiusPx)
+  return { ...middle, sigmaPx, size: ring.size }
+}
+
+/** The middle drawn to the dark mouth, then to the rim around it. */
+function settledRing(seat: Seat, near: CylinderPlace): { at: CylinderPlace; ring: Ring } | null {
   let at = near
-  let size = 1
-  for (let round = 0; round < 3; round++) {
+  let dark = 1
+  for (let round = 0; round < darkRounds; round++) {
     const ring = fittedRing(edgesOf(seat, at, darkRange, 'dark inside'))
-    if (!ring || Math.hypot(ring.ex, ring.ey) > 0.6) return null
+    if (!ring || Math.hypot(ring.ex, ring.ey) > mostMove.dark) return null
     at = moved(seat, at, ring)
-    size = ring.size
+    dark = ring.size
   }
-  const dark = size
-  size = rimSize(seat, at)
+  let size = rimSize(seat, at)
   let ring: Ring | null = null
   for (const widest of rimHalfWidths) {
     // the edge of the bore within a bevel is the steeper one
     const half = size - dark > leastBevel ? Math.min(widest, bevelShare * (size - dark)) : widest
     ring = fittedRing(edgesOf(seat, at, [size - half, size + half], 'any'))
-    if (!ring || Math.hypot(ring.ex, ring.ey) > 0.1) return null
+    if (!ring || Math.hypot(ring.ex, ring.ey) > mostMove.rim) return null
     at = moved(seat, at, ring)
     size = ring.size
   }
-  const middle = seenAt(seat, at, 0, 0)
-  if (!ring || !middle || Math.abs(size - 1) > mostOffSize || ring.share < leastShare || clarityOf(seat, at, size) < leastClarity)
-    return null
-  const east = seenAt(seat, at, 0.01, 0)
-  const north = seenAt(seat, at, 0, 0.01)
-  if (!east || !north) return null
-  const px = (point: PhotoPoint) => Math.hypot(point.u - middle.u, point.v - middle.v) / 0.01
-  const radiusPx = Math.max(px(east), px(north))
-  const own = Math.sqrt(raysAlike) * Math.max(Math.sqrt(ring.covariance[0]) * px(east), Math.sqrt(ring.covariance[3]) * px(north))
-  const pxPerMm = Math.max(px(east) / shape.a, px(north) / shape.b)
-  const sigmaPx = Math.hypot(own, leastSigma.px, leastSigma.mm * pxPerMm, sizeDoubt * Math.abs(size - 1) * radiusPx)
-  return { ...middle, sigmaPx, size }
+  return ring && { at, ring }
 }
 
 /** Where a place of the mouth's own frame (its rim at radius 1) is seen. */
