@@ -15,17 +15,16 @@ const mostFollowed = 120
 
 /**
  * Follows starts to their ends, the most promising first, then what the best end could be mistaken for; takes the cheapest.
- * A warm start that agrees with all handles is taken as it is.
+ * A warm start is followed alone: under a held handle the journal stays what it was taken for, and let go all is looked for anew.
  */
 export function bestEnd(task: FitTask, search: StartSearch, surface: Surface, warm?: Pick<FitStart, 'base' | 'signs'>): End | null {
-  let best: End | null = warm ? follow(task, warm.base, warm.signs, surface) : null
+  const held = warm && follow(task, warm.base, warm.signs, surface)
+  if (held) return held
+  let best: End | null = null
   const agreeing = chiSquare99(scalarCount(task.observations)) / 2
-  if (best && best.cost < agreeing) return best
-  if (!best) {
-    for (const start of search.starts().slice(0, mostFollowed)) {
-      best = cheaper(best, follow(task, start.base, start.signs, surface, best?.cost))
-      if (best && best.cost < agreeing) break
-    }
+  for (const start of search.starts().slice(0, mostFollowed)) {
+    best = cheaper(best, follow(task, start.base, start.signs, surface, best?.cost))
+    if (best && best.cost < agreeing) break
   }
   // a rival that wins has rivals of its own
   for (let round = 0; round < 2 && best; round++) {
