@@ -99,14 +99,18 @@ type UsedPhoto = { photo: Photo; fit: Fit; read: () => Promise<Picture> }
 /** The photographs to roll out, whose reading refuses a damaged picture, and the others with a reason. */
 async function sortPhotos(file: InspectionFile, journal: Journal, say: (line: string) => void) {
   const { inspection, picture } = file
-  const bytes = new Map<string, Uint8Array>()
-  for (const photo of inspection.photos) {
-    const found = photo.journalId === journal.id ? await picture(photo) : null
-    if (found) bytes.set(photo.id, found)
-  }
-  const { used, leftOut } = photosToRoll(inspection, journal, await alignedFits(file, say, journal.id), (photo) => bytes.has(photo.id))
+  const there = new Set<string>()
+  for (const photo of inspection.photos) if (photo.journalId === journal.id && (await picture(photo))) there.add(photo.id)
+  const { used, leftOut } = photosToRoll(inspection, journal, await alignedFits(file, say, journal.id), (photo) => there.has(photo.id))
   const readable = used.map(({ photo, index, fit }): UsedPhoto => {
-    return { photo, fit, read: () => picturePixels(photo, index, bytes.get(photo.id) as Uint8Array) }
+    // read again each time, since all files together take as much memory as a picture
+    const read = async () => {
+      const bytes = await picture(photo)
+      if (!bytes)
+        throw badInput([{ path: jsonPath(['photos', index, 'file']), fault: `${photo.file} has gone meanwhile`, remedy: 'leave it there' }])
+      return picturePixels(photo, index, bytes)
+    }
+    return { photo, fit, read }
   })
   return { used: readable, leftOut }
 }
