@@ -55,13 +55,19 @@ export function FitAsk({
   /** What stands above is the next thing to press. */
   waits: boolean
 }) {
-  const next = steps[steps.indexOf(step) + 1]
+  // a printed strip that lies where picks say leaves nothing to ask for
+  const settled = fit.ok && fit.value.strip !== undefined && fit.value.rollKnown && fit.value.slideKnown
+  const next = settled ? undefined : steps[steps.indexOf(step) + 1]
   return (
     <div className={styles.low}>
       {above}
       <div className={styles.ask}>
         <StripAsk row={row} journal={journal} fit={fit} store={store} />
-        <p className={styles.say}>{step.ask}</p>
+        {settled ? (
+          <p className="soft">To pick all the same: {step.ask.charAt(0).toLowerCase() + step.ask.slice(1)}</p>
+        ) : (
+          <p className={styles.say}>{step.ask}</p>
+        )}
         {step.key === clockKey ? (
           <ClockFields row={row} journal={journal} tool={tool} places={places} onPlaces={onPlaces} store={store} />
         ) : step.key === inkedKey ? (

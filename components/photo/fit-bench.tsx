@@ -74,7 +74,8 @@ export function FitBench({
   const step = steps.find((one) => one.key === stepKey) ?? steps.find((one) => one.count < one.fewest && !one.optional) ?? steps[0]
   const sha256 = store.state().document.files[row.id]?.sha256 ?? ''
   const picture = usePhotoPicture(row.id, photo.width, sha256)
-  const proposal = useProposal(row.id, photo, journal, lens, sha256)
+  // where the printed strip fits it, nothing else is looked for
+  const proposal = useProposal(row.id, photo, journal, lens, fit.ok && fit.value.strip ? '' : sha256)
   const proposed = proposal.state.kind === 'found' ? proposal.state.proposal : null
   usePracticeFits()
   const snap = useSnap(photo, journal, picture.image, fit)
