@@ -28,7 +28,7 @@ export function FitExplained({
     <>
       {lines.map(({ words }) => (
         <p key={words} className="soft">
-          {words.replaceAll('± ', '±\u00a0')}
+          {words.replace(/± (\S+)( (?=mm|in))?/g, (_, value, unit) => `±\u00a0${value}${unit ? '\u00a0' : ''}`)}
         </p>
       ))}
       {way ? (
