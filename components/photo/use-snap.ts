@@ -8,9 +8,11 @@ import type { Handles, Photo } from '@/lib/model/photo'
 import { facingOf, ringStretch, sideStretch } from '@/lib/photo/propose-curves'
 import type { Crossing } from '@/lib/photo/snap-profile'
 import { type SnapTo, snapped } from '@/lib/photo/snap'
+import type { FilletRing } from '@/lib/photo/snap-ring'
 import type { FitResult } from './fit-cache'
 import { catchReach, unitOf, usePatchReader } from './picture-patch'
 import { type SnapGesture, useSnapGesture } from './snap-gesture'
+import { useOutlinedRing } from './use-outlined-ring'
 
 export type Snapping = Omit<SnapGesture, 'place'> & {
   /** The place that counts for a pointer's. `again` is called where a resting finger lets the point go. */
@@ -20,24 +22,34 @@ export type Snapping = Omit<SnapGesture, 'place'> & {
 export function useSnap(photo: Photo, journal: Journal, image: ImageBitmap | null, fit: FitResult): Snapping {
   const gesture = useSnapGesture()
   const patchOf = usePatchReader()
+  const outlined = useOutlinedRing()
+  const begin: Snapping['begin'] = (reach, byTouch) => {
+    outlined.forget()
+    gesture.begin(reach, byTouch)
+  }
   const place: Snapping['place'] = (at, handle, handles, again) => {
     const kind = handle && catches(handle, handles, journal)
     const find = (reach: number) => {
       const unit = unitOf(photo)
       const reachPx = catchReach(unit, reach)
       const patch = image && patchOf(image, photo.width / image.width, at, 3 * reachPx + 24 * unit)
-      if (!kind || !patch) return null
-      // under ultraviolet a fillet holds particles up to its tangent line: a step, no kink
-      const to = kind.to === 'ring' && patch.ultraviolet ? 'edge' : kind.to
-      const found = snapped(patch, { u: at.x, v: at.y }, to, reachPx, acrossAt(handle, handles, fit, at, reachPx))
+      if (!image || !kind || !patch) return null
+      // under ultraviolet a fillet holds particles up to its tangent line: a step of brightness
+      if (kind.tangentLine && !patch.ultraviolet) {
+        const place = fit.ok ? outlined.place(image, photo, fit.value, kind.tangentLine, at, reachPx) : null
+        return place && { at: place, word: kind.word }
+      }
+      const found = snapped(patch, { u: at.x, v: at.y }, kind.to, reachPx, acrossAt(handle, handles, fit, at, reachPx))
       return found && { at: { x: found.u, y: found.v }, word: kind.word }
     }
     return gesture.place(at, kind ? find : null, again)
   }
-  return { ...gesture, place }
+  return { ...gesture, begin, place }
 }
 
-function catches(handle: HandleRef, handles: Handles, journal: Journal): { to: SnapTo; word: string } | null {
+type Catch = { to: SnapTo; word: string; tangentLine?: FilletRing }
+
+function catches(handle: HandleRef, handles: Handles, journal: Journal): Catch | null {
   switch (handle.part) {
     case 'side':
       return { to: 'edge', word: 'edge' }
@@ -49,8 +61,9 @@ function catches(handle: HandleRef, handles: Handles, journal: Journal): { to: S
       const at = handles.rings[handle.ring]?.at
       if (at === undefined) return null
       if (typeof at === 'number') return { to: 'line', word: 'line' }
-      const soft = at.endsWith('fillet') && journal.fillets[at === 'front-fillet' ? 'front' : 'rear'].form === 'tangent'
-      return { to: soft ? 'ring' : 'edge', word: 'ring' }
+      const tangent = (end: 'front' | 'rear') => journal.fillets[end].form === 'tangent'
+      const soft = (at === 'front-fillet' && tangent('front')) || (at === 'rear-fillet' && tangent('rear'))
+      return { to: 'edge', word: 'ring', ...(soft ? { tangentLine: at } : {}) }
     }
   }
 }

@@ -1,6 +1,7 @@
 /** Places on the sides and rings of a journal as a camera sees them, with the picture direction across each: where edges are looked for. */
 import { type MapPoint, type Surface, surfaceNormal, surfacePoint } from '../journal/surface'
 import { dot, subtract, type Vec3 } from '../journal/vector'
+import type { Handles } from '../model/photo'
 import { type Camera, cameraPlace, project } from './camera'
 import type { Crossing } from './snap-profile'
 
@@ -50,6 +51,39 @@ export function faces(surface: Surface, camera: Camera, at: MapPoint, least = 0.
   const towards = subtract(cameraPlace(camera), surfacePoint(surface, at))
   return dot(towards, surfaceNormal(surface, at)) > least * Math.hypot(...towards)
 }
+
+/** Handles where a camera sees the sides and the tangent lines; null from inside the metal. */
+export function outlineHandles(surface: Surface, camera: Camera): Handles | null {
+  const facing = facingOf(surface, camera)
+  if (!facing) return null
+  const middles = Array.from({ length: handlesOfCurve }, (_, i) => (i + 0.5) / handlesOfCurve)
+  const seen = (places: MapPoint[]) =>
+    places.flatMap((place): [number, number][] => {
+      const pixel = project(camera, surfacePoint(surface, place))
+      return pixel && pixel.u >= 0 && pixel.v >= 0 && pixel.u < camera.width && pixel.v < camera.height ? [[pixel.u, pixel.v]] : []
+    })
+  const side = (hand: 1 | -1) =>
+    seen(
+      middles.map((k) => ({
+        theta: facing.middle + hand * facing.half,
+        s: surface.frontTangentS + k * (surface.rearTangentS - surface.frontTangentS),
+      })),
+    )
+  const ring = (s: number) =>
+    seen(middles.map((k) => ({ theta: facing.middle + 1.6 * (k - 0.5) * facing.half, s })).filter((place) => faces(surface, camera, place)))
+  return {
+    sides: [side(-1), side(1)],
+    rings: [
+      { at: 'front-fillet' as const, points: ring(surface.frontTangentS) },
+      { at: 'rear-fillet' as const, points: ring(surface.rearTangentS) },
+    ].filter(({ points }) => points.length > 0),
+    oilHoles: [],
+    clock: [],
+    strip: null,
+  }
+}
+
+const handlesOfCurve = 6
 
 function stretch(camera: Camera, count: number, triple: (share: number) => [at: Vec3, along: Vec3, inside: Vec3]): Crossing[] {
   const found: Crossing[] = []

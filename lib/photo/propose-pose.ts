@@ -3,9 +3,9 @@
  * far away and how much turned towards the camera. The sense (which end is the front) and the roll are left for later.
  */
 import type { Surface } from '../journal/surface'
-import { add, cross, type Mat3, norm, scale, subtract, unit, type Vec3 } from '../journal/vector'
+import { add, cross, dot, type Mat3, norm, scale, subtract, unit, type Vec3 } from '../journal/vector'
 import type { Camera } from './camera'
-import { undistorted } from './camera'
+import { project, toCamera, undistorted } from './camera'
 
 export type PoseGuess = {
   /** Middle of the journal's axis in the picture, px. */
@@ -37,6 +37,25 @@ export function cameraOfGuess(guess: PoseGuess, surface: Surface, frame: Frame):
   const y = cross(axis, x)
   const rotation: Mat3 = [x[0], y[0], axis[0], x[1], y[1], axis[1], x[2], y[2], axis[2]]
   return { ...lens, rotation, translation: subtract(middle, scale(axis, surface.width / 2)) }
+}
+
+/** The guess that a camera makes; null where the journal lies behind it. */
+export function guessOfCamera(camera: Camera, surface: Surface): PoseGuess | null {
+  const middle = toCamera(camera, [0, 0, surface.width / 2])
+  const pixel = project(camera, [0, 0, surface.width / 2])
+  if (!pixel) return null
+  const distance = norm(middle)
+  const axis: Vec3 = [camera.rotation[2], camera.rotation[5], camera.rotation[8]]
+  const away = dot(axis, middle) / distance
+  // the axis square to the line of sight, as it is seen in the picture
+  const flat = subtract(axis, scale(middle, away / distance))
+  return {
+    ...pixel,
+    along: Math.atan2(flat[1] * middle[2] - flat[2] * middle[1], flat[0] * middle[2] - flat[2] * middle[0]),
+    tilt: Math.asin(away),
+    distance,
+    focalPx: camera.focalPx,
+  }
 }
 
 /** How far away a cylinder's middle is whose sides stand `acrossPx` apart. */

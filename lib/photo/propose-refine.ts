@@ -1,6 +1,6 @@
 /**
- * From a pose that is nearly right to points on the edges themselves: steps of brightness along the sides, kinks (steps under ultraviolet, and
- * at undercuts and sharp edges) at the tangent lines, each averaged along a stretch of its curve; a robust fit of them; once more, nearer.
+ * From a pose that is nearly right to points on the edges themselves, where the tangent lines are steps of brightness (under ultraviolet, at
+ * undercuts and sharp edges): along sides and rings, each averaged along a stretch of its curve; a robust fit of them; once more, nearer.
  */
 import { type Surface, surfaceOf } from '../journal/surface'
 import type { Journal } from '../model/journal'
@@ -9,7 +9,7 @@ import type { Camera } from './camera'
 import { type Fit, fitPhoto } from './cylinder-fit'
 import type { LensData } from './lens-priors'
 import { faces, type Facing, facingOf, ringStretch, sideStretch } from './propose-curves'
-import { type Crossing, kinkCosts, parabolaTop, type Patch, type Profile, profileAcross, steepness } from './snap-profile'
+import { type Crossing, parabolaTop, type Patch, type Profile, profileAcross, steepness } from './snap-profile'
 
 export type Refined = {
   handles: Handles
@@ -23,16 +23,13 @@ type Point = { at: readonly [number, number] }
 
 /**
  * Search distances, px in a picture 2400 px wide: of the sides; of the two rings together, which the sides' scale holds at their distance;
- * and of each ring by itself about that. Kinks err alike at both ends, away from each other or towards each other: only the slide is
- * taken from them, and the rings stay where it puts them.
+ * and of each ring by itself about that.
  */
 const rounds = [
   { side: 16, slide: 8, ring: 6 },
   { side: 9, slide: 6, ring: 6 },
   { side: 6, slide: 4, ring: 6 },
 ]
-/** Kinks are looked for less far than steps. */
-const kinkSlideShare = 0.6
 const sideStretches = 6
 const ringStretches = 6
 /** An edge of a side counts from so far above what is usual beside it. */
@@ -60,13 +57,12 @@ export function refined(
       const edge = sideEdge(surface, camera, facing, hand, patch, side * unit)
       return edge && edge.clarity >= clearSide ? edgePoints(edge, 0, side * unit) : []
     })
-    const sharp = (end: 'front' | 'rear') => steps || surface[end].form !== 'tangent'
-    const front = ringEdge(surface, camera, facing, 'front', patch, (slide + ring) * unit, sharp('front'))
-    const rear = ringEdge(surface, camera, facing, 'rear', patch, (slide + ring) * unit, sharp('rear'))
-    const soft = !sharp('front') && !sharp('rear')
-    const shift = commonSlide(front, rear, (soft ? kinkSlideShare : 1) * slide * unit)
-    const ringOf = (edge: Edge | null, offset: number, own: boolean) => (edge ? edgePoints(edge, offset, own ? ring * unit : 0) : [])
-    const rings = [ringOf(front, shift, sharp('front')), ringOf(rear, -shift, sharp('rear'))]
+    // a soft end's tangent line is no step: its place follows from the other end
+    const edgeAt = (end: 'front' | 'rear') =>
+      steps || surface[end].form !== 'tangent' ? ringEdge(surface, camera, facing, end, patch, (slide + ring) * unit) : null
+    const [front, rear] = [edgeAt('front'), edgeAt('rear')]
+    const shift = commonSlide(front, rear, slide * unit)
+    const rings = [front ? edgePoints(front, shift, ring * unit) : [], rear ? edgePoints(rear, -shift, ring * unit) : []]
     const next = fitted(journal, { ...photo, pickSigmaPx: foundSigmaPx * unit }, lens, sides, rings)
     if (!next) return result
     camera = next.fit.camera
@@ -85,33 +81,23 @@ function sideEdge(surface: Surface, camera: Camera, facing: Facing, hand: 1 | -1
     sideStretch(surface, camera, facing, hand, from + i * step, from + (i + 1) * step, 13),
   )
   // what is usual beside an edge shows in a wide profile alone
-  return edgeOf(patch, stretches, Math.max(reachPx, 8 * patch.scale), stepEvidence)
+  return edgeOf(patch, stretches, Math.max(reachPx, 8 * patch.scale))
 }
 
 /** Offsets run along the axis, away from the middle of the journal. */
-function ringEdge(
-  surface: Surface,
-  camera: Camera,
-  facing: Facing,
-  end: 'front' | 'rear',
-  patch: Patch,
-  reachPx: number,
-  sharp: boolean,
-): Edge | null {
+function ringEdge(surface: Surface, camera: Camera, facing: Facing, end: 'front' | 'rear', patch: Patch, reachPx: number): Edge | null {
   const s = end === 'front' ? surface.frontTangentS : surface.rearTangentS
   const width = (1.6 * facing.half) / ringStretches
   const stretches = Array.from({ length: ringStretches }, (_, i) => facing.middle + (i - ringStretches / 2) * width)
     .filter((theta) => faces(surface, camera, { theta: theta + width / 2, s }))
     .map((theta) => ringStretch(surface, camera, s, theta, theta + width, 17))
-  return sharp
-    ? edgeOf(patch, stretches, Math.max(reachPx, 8 * patch.scale), stepEvidence)
-    : edgeOf(patch, stretches, 1.8 * reachPx, kinkEvidence)
+  return edgeOf(patch, stretches, Math.max(reachPx, 8 * patch.scale))
 }
 
-function edgeOf(patch: Patch, stretches: readonly Crossing[][], reachPx: number, evidenceOf: (profile: Profile) => number[]): Edge | null {
+function edgeOf(patch: Patch, stretches: readonly Crossing[][], reachPx: number): Edge | null {
   const seen = stretches.flatMap((crossings) => {
     const profile = profileAcross(patch, crossings, reachPx)
-    return profile ? [{ crossings, evidence: evidenceOf(profile), step: profile.step }] : []
+    return profile ? [{ crossings, evidence: stepEvidence(profile), step: profile.step }] : []
   })
   if (seen.length < 2) return null
   const together = seen[0].evidence.map((_, i) => seen.reduce((sum, { evidence }) => sum + evidence[i], 0) / seen.length)
@@ -144,11 +130,6 @@ function evidenceAt(edge: Edge | null, offsetPx: number): number {
  * misleads a stretch, not the curve.
  */
 function edgePoints({ stretches, together, step }: Edge, middlePx: number, reachPx: number): Point[] {
-  if (reachPx === 0)
-    return stretches.map(({ crossings }) => {
-      const { u, v, across } = crossings[crossings.length >> 1]
-      return { at: [u + middlePx * across[0], v + middlePx * across[1]] as const }
-    })
   return stretches.flatMap(({ crossings, evidence }) => {
     const offsetOf = (i: number) => (i - (evidence.length - 1) / 2) * step
     const both = evidence.map((own, i) => (Math.abs(offsetOf(i) - middlePx) > reachPx ? Number.NEGATIVE_INFINITY : own + 1.5 * together[i]))
@@ -168,16 +149,6 @@ function stepEvidence(profile: Profile): number[] {
   const usual = [...steep].sort((a, b) => a - b)[steep.length >> 1] + 0.3
   return steep.map((value) => Math.min(6, value / usual))
 }
-
-/** Log likelihood of a kink at each place; across points away from the cylinder, which lies at negative offsets. */
-function kinkEvidence(profile: Profile): number[] {
-  const costs = kinkCosts(profile, -1)
-  const least = Math.min(...costs)
-  return costs.map((cost) => (Number.isFinite(cost) ? -kinkWeight * Math.log((cost + 1e-6) / (least + 1e-6)) : Number.NEGATIVE_INFINITY))
-}
-
-/** Half the number of independent places in a profile, about. */
-const kinkWeight = 6
 
 function fitted(
   journal: Journal,

@@ -39,7 +39,7 @@ export function climbed(judge: Judge, radius: number, start: PoseGuess, reachPx:
     let gained = true
     for (let pass = 0; gained && pass < 4; pass++) {
       gained = false
-      for (const move of moves) {
+      for (const move of poseMoves) {
         for (const sign of [1, -1]) {
           const next = judged(judge, move(best.guess, sign * step, sign * angle))
           if (next && next.score > best.score) {
@@ -56,7 +56,8 @@ export function climbed(judge: Judge, radius: number, start: PoseGuess, reachPx:
 
 type Move = (guess: PoseGuess, px: number, angle: number) => PoseGuess
 
-const moves: Move[] = [
+/** Along the axis, square to it, turned in the picture, nearer, tilted: by so many px, or so many radians. */
+export const poseMoves: Move[] = [
   (g, px) => ({ ...g, u: g.u + px * Math.cos(g.along), v: g.v + px * Math.sin(g.along) }),
   (g, px) => ({ ...g, u: g.u - px * Math.sin(g.along), v: g.v + px * Math.cos(g.along) }),
   (g, _, angle) => ({ ...g, along: g.along + angle }),

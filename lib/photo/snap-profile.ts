@@ -1,7 +1,6 @@
 /**
- * Where a picture's brightness changes along a short line across an edge, to a fraction of a pixel. Three models: a step (the side of the
- * journal against what lies behind it), a dark line (a crack), a kink (a tangent line: the metal begins to curve there, so that the
- * brightness keeps its value and changes its slope).
+ * Where a picture's brightness changes along a short line across an edge, to a fraction of a pixel. Two models: a step (the side of the
+ * journal against what lies behind it) and a dark line (a crack).
  */
 
 /** Brightness of a part of the photograph; a pixel of it covers `scale` px of the photograph, its corner lies at (u, v). */
@@ -87,74 +86,6 @@ export function lineIn(profile: Profile): Found | null {
     i >= wide && i < smooth.length - wide ? Math.max(0, smooth[i - wide] + smooth[i + wide] - 2 * value) : 0,
   )
   return peakOf(bend, profile)
-}
-
-/**
- * The kink: a straight line on the cylinder's side, and from the kink on a parabola that leaves it with another slope. Least squares for every
- * kink; the one with the least residual. `inward` is the side of the cylinder along the profile, -1 or 1.
- */
-export function kinkIn(profile: Profile, inward: 1 | -1): Found | null {
-  const costs = kinkCosts(profile, inward)
-  let best = -1
-  for (let k = 0; k < costs.length; k++) if (Number.isFinite(costs[k]) && (best < 0 || costs[k] < costs[best])) best = k
-  if (best < 0 || !Number.isFinite(costs[best - 1]) || !Number.isFinite(costs[best + 1])) return null
-  const offset = parabolaTop(-costs[best - 1], -costs[best], -costs[best + 1])
-  const plain = kinkCost(profile.values, () => 0)
-  return { offsetPx: (best + offset - (costs.length - 1) / 2) * profile.step, clarity: Math.sqrt(plain / Math.max(1e-9, costs[best])) }
-}
-
-/** The residual with the kink at each place of the profile; infinite near its ends, where one of the two parts would be too short. */
-export function kinkCosts(profile: Profile, inward: 1 | -1): number[] {
-  const n = profile.values.length
-  const first = Math.ceil(n * 0.22)
-  return Array.from({ length: n }, (_, k) =>
-    k < first || k > n - 1 - first ? Number.POSITIVE_INFINITY : kinkCost(profile.values, (i) => -inward * (i - k) * profile.step),
-  )
-}
-
-/** Residual of value = a + b t + (c t + d t^2 where t > 0), t counted from the kink into the fillet. */
-function kinkCost(values: Float64Array, place: (i: number) => number): number {
-  const size = 4
-  const normal = new Float64Array(size * size)
-  const right = new Float64Array(size)
-  let total = 0
-  for (let i = 0; i < values.length; i++) {
-    const t = place(i)
-    const plus = Math.max(0, t)
-    const row = [1, t, plus, plus * plus]
-    for (let a = 0; a < size; a++) {
-      right[a] += row[a] * values[i]
-      for (let b = 0; b < size; b++) normal[a * size + b] += row[a] * row[b]
-    }
-    total += values[i] * values[i]
-  }
-  for (let a = 0; a < size; a++) normal[a * size + a] += 1e-6
-  const solution = solved(normal, right, size)
-  let explained = 0
-  for (let a = 0; a < size; a++) explained += solution[a] * right[a]
-  return Math.max(0, total - explained)
-}
-
-/** Gauss elimination with pivots; the matrix is small and positive. */
-function solved(matrix: Float64Array, right: Float64Array, n: number): Float64Array {
-  const m = Float64Array.from(matrix)
-  const b = Float64Array.from(right)
-  for (let k = 0; k < n; k++) {
-    let pivot = k
-    for (let i = k + 1; i < n; i++) if (Math.abs(m[i * n + k]) > Math.abs(m[pivot * n + k])) pivot = i
-    for (let j = 0; j < n; j++) [m[k * n + j], m[pivot * n + j]] = [m[pivot * n + j], m[k * n + j]]
-    ;[b[k], b[pivot]] = [b[pivot], b[k]]
-    for (let i = k + 1; i < n; i++) {
-      const factor = m[i * n + k] / m[k * n + k]
-      for (let j = k; j < n; j++) m[i * n + j] -= factor * m[k * n + j]
-      b[i] -= factor * b[k]
-    }
-  }
-  for (let k = n - 1; k >= 0; k--) {
-    for (let j = k + 1; j < n; j++) b[k] -= m[k * n + j] * b[j]
-    b[k] /= m[k * n + k]
-  }
-  return b
 }
 
 /** The highest place to a fraction of a sample; null where it lies at the very end. */

@@ -1,18 +1,17 @@
 /**
- * What a dragged point catches beneath it: the edge of a side, a ring, the middle of an oil hole's mouth, a dark line. The direction across comes
+ * What a dragged point catches beneath it: the edge of a side, a ring that is an edge, the middle of an oil hole's mouth, a dark line. The direction across comes
  * from the fit where there is one, otherwise from the picture's own gradients (structure tensor).
  */
-import { type Crossing, greyAt, kinkIn, lineIn, type Patch, type Profile, profileAcross, stepIn, straightCrossings } from './snap-profile'
+import { type Crossing, greyAt, lineIn, type Patch, profileAcross, stepIn, straightCrossings } from './snap-profile'
 
-/** `ring`: the kink of a tangent line; a ring that is a sharp edge, or seen under ultraviolet, is an `edge`. */
-export type SnapTo = 'edge' | 'ring' | 'hole' | 'line'
+/** A ring that is a sharp edge, or seen under ultraviolet, is an `edge`; a tangent line in white light is none: see snap-ring.ts. */
+export type SnapTo = 'edge' | 'hole' | 'line'
 
 export type Snapped = { u: number; v: number }
 
-/** An edge or a line counts from so far above what is usual beside it; a kink from such a gain over a plain line. */
+/** An edge or a line counts from so far above what is usual beside it. */
 const clearEdge = 2.4
 const clearLine = 3
-const clearKink = 1.5
 /** An edge is averaged along so many px of the patch to either side. */
 const alongEdge = 12
 const alongLine = 3
@@ -29,25 +28,17 @@ export function snapped(
   const direction = across ?? gradientDirection(patch, at, reachPx)
   if (!direction) return null
   const crossings = straightCrossings(patch, at, direction, patch.scale * (to === 'line' ? alongLine : alongEdge))
-  const offset = offsetOn(patch, crossings, to, reachPx, across !== null)
+  const offset = offsetOn(patch, crossings, to, reachPx)
   return offset === null ? null : { u: at.u + offset * direction[0], v: at.v + offset * direction[1] }
 }
 
-function offsetOn(patch: Patch, crossings: Crossing[], to: 'edge' | 'ring' | 'line', reachPx: number, sided: boolean): number | null {
+function offsetOn(patch: Patch, crossings: Crossing[], to: 'edge' | 'line', reachPx: number): number | null {
   // what is usual beside an edge shows in a wide profile alone
-  const profile = profileAcross(patch, crossings, Math.max(to === 'ring' ? 1.8 * reachPx : reachPx, 9 * patch.scale))
+  const profile = profileAcross(patch, crossings, Math.max(reachPx, 9 * patch.scale))
   if (!profile) return null
-  const found = to === 'edge' ? stepIn(profile) : to === 'line' ? lineIn(profile) : kinkOf(profile, sided)
-  const least = { edge: clearEdge, ring: clearKink, line: clearLine }[to]
+  const found = to === 'edge' ? stepIn(profile) : lineIn(profile)
+  const least = to === 'edge' ? clearEdge : clearLine
   return found && found.clarity >= least && Math.abs(found.offsetPx) <= reachPx ? found.offsetPx : null
-}
-
-/** Where it is not known on which side the cylinder lies, the clearer of both. */
-function kinkOf(profile: Profile, sided: boolean) {
-  const one = kinkIn(profile, -1)
-  if (sided) return one
-  const other = kinkIn(profile, 1)
-  return one && other ? (one.clarity > other.clarity ? one : other) : (one ?? other)
 }
 
 /** The direction of the strongest change of brightness about a place; null where all directions are alike. */

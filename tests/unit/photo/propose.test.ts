@@ -68,9 +68,8 @@ describe('handles proposed on a shop’s photograph', { timeout: 90_000 }, () =>
       ...handles.rings.flatMap(({ points }) => points).map((point) => off(point, trueRings(surface, camera))),
     ].sort((a, b) => a - b)
     expect(distances[distances.length >> 1] / width).toBeLessThan(0.002)
-    // under ultraviolet tangent lines are steps; in white light their place is not to be trusted
-    expect(trust).toBeGreaterThan(0.02)
-    if (!id.startsWith('uv')) expect(trust).toBeLessThan(0.8)
+    // half the size of a photograph: less sure than at full size
+    expect(trust).toBeGreaterThan(0.2)
   })
 
   it('a picture of nothing gives no trusted proposal', () => {
