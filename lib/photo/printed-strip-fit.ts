@@ -177,7 +177,12 @@ export function solveTogether(journal: Journal, seat: StripSeat, sights: readonl
   }
   const rimCheck = rimsOfPickedHoles(
     journal,
-    sights.map(({ entry }, i) => ({ entry, task: settledPhotos[i].task, state: open.photos[i].state })),
+    sights.map(({ entry }, i) => ({
+      entry,
+      task: settledPhotos[i].task,
+      state: open.photos[i].state,
+      covariance: open.photos[i].covariance,
+    })),
   )
   const joint = jointWith(rimCheck)
   const against = joint && rimsAgainstPicks(joint.photos, joint.solution)

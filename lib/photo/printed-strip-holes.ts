@@ -3,6 +3,7 @@
  * camera, one pick tells within its own noise where the hole must be seen in all of them. The pick stays what it is; rims that
  * lie elsewhere than it says are left out and named.
  */
+import { quadraticForm } from '../journal/quadratic-form'
 import { norm } from '../journal/vector'
 import type { Journal } from '../model/journal'
 import type { FitState } from './fit-state'
@@ -22,12 +23,13 @@ export type RimCheck = {
 
 /** Beyond so many deviations rim and pick are two things (common practice, no source). */
 const gateSigmas = 4
-/** How far the strip's cameras may be off among themselves, mm. */
-const cameraSlackMm = 0.04
+/** A rim counts only where both it and the place predicted for it are known at least so well, mm. */
+const mostSigmaMm = 0.08
 /** A rim this many gates from where the pick puts it may still be that hole. */
 const nearGates = 6
 
-type Seen = { entry: StripEntry; task: FitTask; state: FitState }
+/** `covariance`: of the task's unknowns. */
+type Seen = { entry: StripEntry; task: FitTask; state: FitState; covariance: Float64Array }
 
 /** By the cameras of codes and hand picks alone. */
 export function rimsOfPickedHoles(journal: Journal, photos: readonly Seen[]): RimCheck {
@@ -37,9 +39,8 @@ export function rimsOfPickedHoles(journal: Journal, photos: readonly Seen[]): Ri
     const place = { theta: (angleDeg * Math.PI) / 180, axial }
     const picked = photos.filter(({ task }) => pickOf(task, holeId))
     if (picked.length === 0) continue
-    const pickMm = Math.min(...picked.map((photo) => photo.task.pickSigmaPx / (pxPerMmAt(photo.state, journal, holeId) ?? 0.01)))
     const matches = photos.flatMap((photo, at) => {
-      const match = nearestRim(photo, journal, holeId, pickMm)
+      const match = nearestRim(photo, journal, holeId)
       return match ? [{ at, ...match }] : []
     })
     const agreeing = matches.filter(({ offPx, gatePx }) => offPx <= gatePx)
@@ -87,30 +88,29 @@ function pickOf({ observations }: FitTask, holeId: string): Observation | undefi
   return observations.find((observation) => isOf(observation, holeId))
 }
 
+/**
+ * Null where none is near, or where the photograph itself tells too little of where the hole must be: a rim refines what codes and
+ * picks say, it never carries a camera that hangs on few codes.
+ */
 function nearestRim(
-  { entry, task, state }: Seen,
+  { entry, task, state, covariance }: Seen,
   journal: Journal,
   holeId: string,
-  pickMm: number,
 ): { rim: StripRim; offPx: number; gatePx: number; pxPerMm: number } | null {
   const place = observationOf(journal, { kind: 'oilHole', index: 0, id: holeId }, { u: 0, v: 0 })
   const measured = place && measure(state, place, [1, -1])
   const pxPerMm = place && pxPerMmOf(state, place)
   if (!measured?.facing || !pxPerMm) return null
+  const rows = measured.rows.map((row) => task.unknowns.map((slot) => row[slot]))
+  const predictedPx = Math.sqrt(Math.max(...rows.map((row) => quadraticForm(covariance, row))))
   // where the photograph has a pick of its own, rim and pick are compared themselves
-  const expected = pickOf(task, holeId) ?? measured.nearest
-  const own = pickOf(task, holeId) ? task.pickSigmaPx : Math.hypot(pickMm, cameraSlackMm) * pxPerMm
-  const all = entry.rims.filter((rim) => rim.holeId === holeId)
+  const pick = pickOf(task, holeId)
+  const expected = pick ?? measured.nearest
   const distance = (rim: StripRim) => Math.hypot(rim.u - expected.u, rim.v - expected.v)
-  const [rim] = all.sort((a, b) => distance(a) - distance(b))
-  if (!rim) return null
-  const gatePx = gateSigmas * Math.hypot(own, rim.sigmaPx)
+  const [rim] = entry.rims.filter((one) => one.holeId === holeId).sort((a, b) => distance(a) - distance(b))
+  if (!rim || Math.max(predictedPx, rim.sigmaPx) > mostSigmaMm * pxPerMm) return null
+  const gatePx = gateSigmas * Math.hypot(pick ? task.pickSigmaPx : predictedPx, rim.sigmaPx)
   return distance(rim) > nearGates * gatePx ? null : { rim, offPx: distance(rim), gatePx, pxPerMm }
-}
-
-function pxPerMmAt(state: FitState, journal: Journal, holeId: string): number | null {
-  const place = observationOf(journal, { kind: 'oilHole', index: 0, id: holeId }, { u: 0, v: 0 })
-  return place && pxPerMmOf(state, place)
 }
 
 /** Along the axis and around, the greater. */
