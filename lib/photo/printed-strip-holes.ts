@@ -6,7 +6,7 @@
 import { quadraticForm } from '../journal/quadratic-form'
 import { norm } from '../journal/vector'
 import type { Journal } from '../model/journal'
-import type { FitState } from './fit-state'
+import { type FitState, unknownIndex } from './fit-state'
 import type { FitTask } from './fit-task'
 import { measure, observationOf, type Observation } from './observation'
 import type { StripEntry } from './printed-strip-fit'
@@ -25,6 +25,8 @@ export type RimCheck = {
 const gateSigmas = 4
 /** A rim counts only where both it and the place predicted for it are known at least so well, mm. */
 const mostSigmaMm = 0.08
+/** How far along the axis a hole may lie from its typed place, mm. */
+const typedSlackMm = 0.3
 /** A rim this many gates from where the pick puts it may still be that hole. */
 const nearGates = 6
 
@@ -106,7 +108,13 @@ function nearestRim(
   // where the photograph has a pick of its own, rim and pick are compared themselves
   const pick = pickOf(task, holeId)
   const expected = pick ?? measured.nearest
-  const distance = (rim: StripRim) => Math.hypot(rim.u - expected.u, rim.v - expected.v)
+  const [alongU, alongV] = measured.rows.map((row) => row[unknownIndex.slide])
+  const distance = ({ u, v }: StripRim) => {
+    const [du, dv] = [u - expected.u, v - expected.v]
+    const alongMm = (du * alongU + dv * alongV) / (alongU ** 2 + alongV ** 2)
+    const typedOffMm = pick ? 0 : Math.max(-typedSlackMm, Math.min(typedSlackMm, alongMm))
+    return Math.hypot(du - typedOffMm * alongU, dv - typedOffMm * alongV)
+  }
   const [rim] = entry.rims.filter((one) => one.holeId === holeId).sort((a, b) => distance(a) - distance(b))
   if (!rim || Math.max(predictedPx, rim.sigmaPx) > mostSigmaMm * pxPerMm) return null
   const gatePx = gateSigmas * Math.hypot(pick ? task.pickSigmaPx : predictedPx, rim.sigmaPx)
