@@ -20,7 +20,7 @@ import { UploadList } from '@/components/photo/upload-list'
 import { ShaftStrip } from '@/components/shaft/shaft-strip'
 import { Button } from '@/components/ui/button'
 import { railShaft, useShaft } from '@/components/ui/shaft-document'
-import { journalWord } from '@/components/ui/shaft-words'
+import { journalWord, journalWordWithin } from '@/components/ui/shaft-words'
 import { Shell } from '@/components/ui/shell'
 import styles from './bench.module.css'
 import { BenchNotices } from './bench-notices'
@@ -106,7 +106,7 @@ export function BenchDesk(props: BenchLayoutProps) {
                 lens={state.document.files[photo.id]?.lens ?? null}
                 store={store}
                 onDone={() => onFitting(false)}
-                doneWord={`Done: back to ${word.toLowerCase()}`}
+                doneWord={`Done: back to ${journalWordWithin(model.row.value)}`}
               />
             </div>
           ) : photo ? (

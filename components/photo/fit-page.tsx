@@ -6,7 +6,7 @@ import { BenchNotices } from '@/components/editor/bench-notices'
 import { WaitingFor } from '@/components/editor/waiting-for'
 import { ButtonLink } from '@/components/ui/button'
 import { useShaft } from '@/components/ui/shaft-document'
-import { journalWord } from '@/components/ui/shaft-words'
+import { journalWord, journalWordWithin } from '@/components/ui/shaft-words'
 import { Shell } from '@/components/ui/shell'
 import { FitBench } from './fit-bench'
 import styles from './fit-page.module.css'
@@ -52,7 +52,7 @@ export function FitPage({ photoRow }: { photoRow: string }) {
           lens={state.document.files[photo.id]?.lens ?? null}
           store={store}
           onDone={() => router.push(back)}
-          doneWord={`Done: back to ${word.toLowerCase()}`}
+          doneWord={`Done: back to ${journalWordWithin(journal.value)}`}
         />
       </div>
     </Shell>

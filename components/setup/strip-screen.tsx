@@ -6,7 +6,7 @@ import { ButtonLink } from '@/components/ui/button'
 import { Notice } from '@/components/ui/notice'
 import { useUnits } from '@/components/ui/preferences'
 import { ShaftGate } from '@/components/ui/shaft-gate'
-import { journalWord } from '@/components/ui/shaft-words'
+import { journalWord, journalWordWithin } from '@/components/ui/shaft-words'
 import { Stops } from '@/components/ui/stops'
 import type { Units } from '@/lib/model/inspection'
 import type { Journal } from '@/lib/model/journal'
@@ -78,14 +78,14 @@ function StripPage({ document }: { document: ShaftDocument }) {
             </p>
             {journal.strip ? null : (
               <p className="note">
-                In the set-up say that {word.toLowerCase()} wears a strip; pictures added from then on are searched for it.
+                In the set-up say that {journalWordWithin(journal)} wears a strip; pictures added from then on are searched for it.
               </p>
             )}
           </>
         ) : (
           <Notice title={`No strip is made for ${formatLength(journal.diameter, units, 'reading')}.`}>
             <p>
-              It serves {formatLength(stripDiameters.least, units)} to {formatLength(stripDiameters.most, units)}. Fit {word.toLowerCase()}{' '}
+              It serves {formatLength(stripDiameters.least, units)} to {formatLength(stripDiameters.most, units)}. Fit {journalWordWithin(journal)}{' '}
               by handles.
             </p>
           </Notice>

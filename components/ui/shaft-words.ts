@@ -18,3 +18,9 @@ export function journalWord(journal: { id: string; kind: 'pin' | 'main' }): stri
   if (short && (short[1]?.toUpperCase() === 'P') === (journal.kind === 'pin')) return `${kind} ${short[2]}`
   return journal.id
 }
+
+/** The same within a sentence: "pin 3"; a name of a person's own keeps its letters. */
+export function journalWordWithin(journal: { id: string; kind: 'pin' | 'main' }): string {
+  const word = journalWord(journal)
+  return word === journal.id ? word : word.toLowerCase()
+}
