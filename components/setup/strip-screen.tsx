@@ -85,8 +85,8 @@ function StripPage({ document }: { document: ShaftDocument }) {
         ) : (
           <Notice title={`No strip is made for ${formatLength(journal.diameter, units, 'reading')}.`}>
             <p>
-              It serves {formatLength(stripDiameters.least, units)} to {formatLength(stripDiameters.most, units)}. Fit {journalWordWithin(journal)}{' '}
-              by handles.
+              It serves {formatLength(stripDiameters.least, units)} to {formatLength(stripDiameters.most, units)}. Fit{' '}
+              {journalWordWithin(journal)} by handles.
             </p>
           </Notice>
         )}
