@@ -24,6 +24,8 @@ const halo = 16
 const alongTaps = 7
 const alongSigma = 3.4
 const block = 32
+/** A square livelier than so many times its neighbours' median counts as this. */
+const neighbourShare = 1.2
 
 type Tile = { width: number; rows: number; values: Float32Array; inner: Uint8Array }
 
@@ -245,5 +247,15 @@ function blockNoise(line: Float32Array, weight: Float32Array, width: number, row
     }
   }
   const mean = blocks > 0 ? all / blocks : 1
-  return noise.map((deviation) => (deviation > 0 ? Math.max(deviation, 0.4 * mean) : mean))
+  return noise.map((own, i) => {
+    if (own === 0) return mean
+    // a net of cracks fills its squares; what lies around them tells what is usual there
+    const around: number[] = []
+    for (let dy = -1; dy <= 1; dy++)
+      for (let dx = -1; dx <= 1; dx++) {
+        const [bx, by] = [(i % across) + dx, Math.floor(i / across) + dy]
+        if (bx >= 0 && by >= 0 && bx < across && by < down && noise[by * across + bx] > 0) around.push(noise[by * across + bx])
+      }
+    return Math.max(Math.min(own, neighbourShare * median(Float32Array.from(around))), 0.4 * mean)
+  })
 }

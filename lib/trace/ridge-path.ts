@@ -12,6 +12,8 @@ export type RidgeLimits = { begin: number; goOn: number; leastPlaces: number; ta
 const stepPlaces = 2
 const turns = [-1.05, -0.79, -0.52, -0.26, 0, 0.26, 0.52, 0.79, 1.05]
 const gapSteps = 4
+/** A path that comes upon another goes on beyond it where it comes out again within so many steps: lines of a net cross. */
+const crossingSteps = 4
 
 /** Strongest seeds first. Places of the grid; x may run past the turn by the path's own length. */
 export function ridgePaths(evidence: LineEvidence, limits: RidgeLimits): RidgePath[] {
@@ -69,6 +71,7 @@ function follow(evidence: LineEvidence, taken: Uint8Array, x: number, y: number,
   let heading = angle
   let low = 0
   let sound = 0
+  let crossing = 0
   for (let step = 0; step < 4000; step++) {
     let best = -Infinity
     let [bestX, bestY, bestTurn] = [0, 0, 0]
@@ -91,7 +94,9 @@ function follow(evidence: LineEvidence, taken: Uint8Array, x: number, y: number,
     }
     if (best === -Infinity) break
     const column = ((Math.round(bestX) % columns) + columns) % columns
-    if (taken[Math.round(bestY) * columns + column]) break
+    const within = taken[Math.round(bestY) * columns + column] === 1
+    crossing = within ? crossing + 1 : 0
+    if (crossing > crossingSteps) break
     if (heightAt(evidence, bestX, bestY) < goOn) {
       low++
       if (low > gapSteps) break
@@ -102,7 +107,7 @@ function follow(evidence: LineEvidence, taken: Uint8Array, x: number, y: number,
     y = bestY
     heading += 0.7 * bestTurn
     points.push({ x, y })
-    if (low === 0) sound = points.length
+    if (low === 0 && !within) sound = points.length
     if (points.length > 8 && closesOnItself(points, x, y)) break
   }
   return points.slice(0, sound)

@@ -5,18 +5,13 @@
  * own fit puts it where it is.
  */
 import { type LineGrid, linePlacesPerMm } from './line-grid'
-import type { Lighting, LineStrip } from './line-strip'
+import type { LineStrip } from './line-strip'
 
 export type StripShift = { around: number; along: number }
 
-/**
- * How far photographs are looked for beside where their fits put them, places; and how surely a pair tells its shift at best, mm. Under ultraviolet,
- * where three photographs go around, a pair shares views of 60 degrees and more alone, in which a pixel's error of a fit is three to six on the metal.
- */
-const pairs: Record<Lighting, { around: number; along: number; sigmaMm: { around: number; along: number } }> = {
-  white: { around: 5, along: 4, sigmaMm: { around: 0.006, along: 0.006 } },
-  ultraviolet: { around: 12, along: 5, sigmaMm: { around: 0.1, along: 0.03 } },
-}
+/** How far photographs are looked for beside where their fits put them, places; and how surely a pair tells its shift at best, mm. */
+const reach = { around: 5, along: 4 }
+const pairSigmaMm = 0.006
 /** No fit is surer of its place than this, mm. */
 const leastSigmaMm = 0.03
 /** Darker or brighter than this counts as this: specks and glare would outweigh the rest. */
@@ -28,13 +23,13 @@ const leastPlaces = 4_000
 const leastCorrelation = 0.12
 
 /** The strips moved by whole places, so that what they show in common lies together. */
-export function registered(grid: LineGrid, strips: readonly LineStrip[], lighting: Lighting): LineStrip[] {
-  const shifts = stripShifts(grid, strips, lighting)
+export function registered(grid: LineGrid, strips: readonly LineStrip[]): LineStrip[] {
+  const shifts = stripShifts(grid, strips)
   return strips.map((strip, i) => moved(strip, Math.round(shifts[i].around), Math.round(shifts[i].along)))
 }
 
 /** How far each strip is to be moved, in places. */
-export function stripShifts(grid: LineGrid, strips: readonly LineStrip[], lighting: Lighting): StripShift[] {
+export function stripShifts(grid: LineGrid, strips: readonly LineStrip[]): StripShift[] {
   const n = strips.length
   const ownWeights = (axis: 'around' | 'along') =>
     strips.map((strip, i) => strips.map((_, j) => (i === j ? weightOf(Math.max(leastSigmaMm, strip.sigmaMm[axis])) : 0)))
@@ -42,7 +37,7 @@ export function stripShifts(grid: LineGrid, strips: readonly LineStrip[], lighti
   const [rightX, rightY] = [new Array<number>(n).fill(0), new Array<number>(n).fill(0)]
   for (let i = 0; i < n; i++) {
     for (let j = i + 1; j < n; j++) {
-      const found = pairShift(grid, strips[i], strips[j], lighting)
+      const found = pairShift(grid, strips[i], strips[j])
       if (!found) continue
       for (const [normal, right, by, weight] of [
         [normalX, rightX, found.around, found.weightAround],
@@ -65,8 +60,8 @@ export function stripShifts(grid: LineGrid, strips: readonly LineStrip[], lighti
 type PairShift = { around: number; along: number; weightAround: number; weightAlong: number }
 
 /** By how much the second strip lies further on than the first; null where they share too little. */
-function pairShift(grid: LineGrid, a: LineStrip, b: LineStrip, lighting: Lighting): PairShift | null {
-  const { around, along, sigmaMm } = pairs[lighting]
+function pairShift(grid: LineGrid, a: LineStrip, b: LineStrip): PairShift | null {
+  const { around, along } = reach
   const turn = grid.columns
   const apart = b.first + b.columns / 2 - a.first - a.columns / 2
   // columns of a that fall on column 0 of b, on the turn on which they overlap most
@@ -111,8 +106,8 @@ function pairShift(grid: LineGrid, a: LineStrip, b: LineStrip, lighting: Lightin
   return {
     around: bx - around + (right - left) / (2 * bendX),
     along: by - along + (above - below) / (2 * bendY),
-    weightAround: Math.min(weightOf(sigmaMm.around), weight(bendX)),
-    weightAlong: Math.min(weightOf(sigmaMm.along), weight(bendY)),
+    weightAround: Math.min(weightOf(pairSigmaMm), weight(bendX)),
+    weightAlong: Math.min(weightOf(pairSigmaMm), weight(bendY)),
   }
 }
 

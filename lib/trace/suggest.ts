@@ -33,10 +33,10 @@ export type Candidate = {
 export type SuggestProgress = (done: number, of: number) => void
 
 /** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
-export const leastScore: Record<Lighting, number> = { white: 0.4, ultraviolet: 0.5 }
+export const leastScore: Record<Lighting, number> = { white: 0.4, ultraviolet: 0.6 }
 const limits: Record<Lighting, RidgeLimits> = {
-  white: { begin: 4, goOn: 1.9, leastPlaces: 20, tailShare: 0 },
-  ultraviolet: { begin: 4.5, goOn: 2.5, leastPlaces: 16, tailShare: 0.35 },
+  white: { begin: 4, goOn: 1.9, leastPlaces: 14, tailShare: 0 },
+  ultraviolet: { begin: 4.5, goOn: 2.5, leastPlaces: 10, tailShare: 0.35 },
 }
 /** Particles heap up wider than the crack is. */
 const scales: Record<Lighting, EvidenceScale> = {
@@ -91,7 +91,8 @@ export function candidatePaths(
   asFitted: readonly LineStrip[],
   lighting: Lighting,
 ): { paths: RidgePath[]; features: Features[]; scene: Scene } {
-  const strips = registered(grid, asFitted, lighting)
+  // under ultraviolet three photographs share views of 60 degrees and more alone, in which a fit's errors are the largest
+  const strips = lighting === 'white' ? registered(grid, asFitted) : asFitted
   const evidence = lineEvidence(grid, strips, scales[lighting])
   const rimDistance = rimDistanceOf(surface, grid, journal)
   for (let y = 0; y < grid.rows; y++) {

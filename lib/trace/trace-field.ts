@@ -30,8 +30,8 @@ export type TraceMap = { width: number; height: number; rgba: Uint8Array | Uint8
 
 const dearest = 64
 const cheapest = 6
-/** Over bare steel the cheapest way comes to 23 to 30 (chance makes short stretches of it cheap), along a line that can be seen to 6 to 20. */
-const steelPrice = 22
+/** Over bare steel the cheapest way comes to 23 to 38 (chance makes short stretches of it cheap), along a line that can be seen to 6 to 22. */
+const steelPrice = 24
 /** Standard deviations by which the cost comes down to its e-th part: what does not stand out at all is dear already. */
 const costFalls = 0.8
 
