@@ -13,22 +13,18 @@ export function stepsTrust(candidate: Candidate, { fit, sidesFound, ringsFound }
   const sigmaDeg = Math.min(5, fit.sigmas.angleDeg)
   // a pose whose distance the edges change was on other edges
   const moved = Math.min(0.2, Math.abs(Math.log(fit.camera.translation[2] / candidate.guess.distance)))
-  return 1 / (1 + Math.exp(5.5 - 1.5 * candidate.score - 2.5 * sidesFound - 2 * ringsFound + 0.5 * rms + 0.3 * sigmaDeg + 15 * moved))
+  return 1 / (1 + Math.exp(5.3 - 1.5 * candidate.score - 2.5 * sidesFound - 2 * ringsFound + 0.5 * rms + 0.3 * sigmaDeg + 15 * moved))
 }
 
 /**
- * Of a proposal that follows the outline: logistic regression on 98 white photographs of seeds 1 to 33. What tells most is how far the outline leaves the
- * place along the axis open, how much of both ends' fillets agrees, and how closely.
+ * Of a proposal that follows the outline: logistic regression on 103 white photographs of seeds 1 to 49 that tell their focal length, and a little less. What
+ * tells most is how far the outline leaves the place along the axis open, how closely it is followed, and how much of both ends' fillets agrees.
+ * @param inside how well all but the outline agrees
  */
-export function outlineTrust({ slideSigmaMm, scatterPx, sides, corners }: OutlinedPose, focalKnown: boolean): number {
+export function outlineTrust({ slideSigmaMm, scatterPx, corners }: OutlinedPose, inside: number, focalKnown: boolean): number {
   const [frontOne = 0, frontOther = 0, rearOne = 0, rearOther = 0] = corners
   const lesserEnd = Math.min(frontOne + frontOther, rearOne + rearOther)
-  const z =
-    -7.6 -
-    3 * Math.log(Math.max(0.05, slideSigmaMm)) -
-    5.6 * Math.min(1.2, scatterPx) +
-    2.6 * lesserEnd +
-    1.5 * sides.reduce((sum, share) => sum + share, 0)
+  const z = -7.6 - 3.2 * Math.log(Math.max(0.05, slideSigmaMm)) - 5.3 * Math.min(1.2, scatterPx) + 2.7 * lesserEnd + 0.75 * inside
   return (focalKnown ? 1 : rightOfUnknownFocal) / (1 + Math.exp(-z))
 }
 
@@ -36,4 +32,4 @@ export function outlineTrust({ slideSigmaMm, scatterPx, sides, corners }: Outlin
  * Share of right ones among well-placed proposals whose focal length nothing tells: the outline does not show it, and a tenth of it moves the tangent lines,
  * which lie nearer to the camera than the outline, by a third of a millimetre.
  */
-const rightOfUnknownFocal = 0.65
+const rightOfUnknownFocal = 0.75

@@ -36,7 +36,7 @@ const nothing: Proposal = { handles: { sides: [[], []], rings: [], oilHoles: [],
 const followed = 4
 /** How many rough poses are judged by their outline; and what the inside of a journal counts beside it. */
 const outlined = 20
-const insideWeight = 1.5
+const insideWeight = 2
 
 /** @param picture upright pixels, of the photo's size or smaller. About a second for 12 megapixels. */
 export function proposeHandles(journal: Journal, photo: Photo, lens: LensData | null, picture: PixelPicture): Proposal {
@@ -89,11 +89,12 @@ function byOutline(journal: Journal, photo: Photo, lens: LensData | null, search
   const { frame } = search
   const grid = colourGrid(planes)
   const outline = outlineJudge(surface, grid)
-  const inside = search.judge(1)
-  const merit = (guess: PoseGuess) => {
-    const agreement = inside(guess)
-    return agreement ? outline.whole(cameraOfGuess(guess, surface, frame)) + insideWeight * scoreOf(agreement) : Number.NEGATIVE_INFINITY
+  const judge = search.judge(1)
+  const inside = (guess: PoseGuess): number => {
+    const agreement = judge(guess)
+    return agreement ? scoreOf(agreement) : Number.NEGATIVE_INFINITY
   }
+  const merit = (guess: PoseGuess) => outline.whole(cameraOfGuess(guess, surface, frame)) + insideWeight * inside(guess)
   const guesses = distinct(search.rough)
     .slice(0, outlined)
     .map(({ guess }) => guess)
@@ -101,7 +102,7 @@ function byOutline(journal: Journal, photo: Photo, lens: LensData | null, search
   const handles = pose && outlineHandles(surface, cameraOfGuess(frontRightOrBelow(pose.guess), surface, frame))
   const fit = handles && fitPhoto(journal, { ...photo, handles }, lens)
   return handles && fit?.ok
-    ? { handles, fit: fit.value, trust: outlineTrust(pose, lensPriors(photo, lens, surface).focalFrom !== 'solved') }
+    ? { handles, fit: fit.value, trust: outlineTrust(pose, inside(pose.guess), lensPriors(photo, lens, surface).focalFrom !== 'solved') }
     : null
 }
 
