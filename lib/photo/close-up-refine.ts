@@ -40,6 +40,7 @@ export function refineCloseUp(surface: Surface, view: CloseUpView, start: JointP
     { ...coarse, search: { patchMm: 4, spacingMm: 3, searchMm: 3, leastCorrelation: 0.5 }, roomMm: 1 },
     { ...coarse, search: { patchMm: 4, spacingMm: 3, searchMm: 1.5, leastCorrelation: 0.5 }, roomMm: 0.6 },
     { ...fine, roomMm: 0.4 },
+    { ...fine, roomMm: 0.25 },
   ]
   let photo: JointPhoto | null = start
   for (const step of steps) {

@@ -35,8 +35,8 @@ const sameMm = 3
 const sameScale = 1.3
 const sameTurn = Math.PI / 6
 /** How far a pick may lie from where a square-on view puts it: mm, and share of its distance from the picture's middle. */
-const handleRoomMm = 1.5
-const handleRoomShare = 0.1
+const handleRoomMm = 2
+const handleRoomShare = 0.18
 /** Without a clear lay every turn is tried. */
 const leastClearness = 1.35
 const turnStep = (7.5 * Math.PI) / 180

@@ -34,7 +34,7 @@ const leastLead = 1.1
 const leastTurnDeg = 20
 const peakDeg = 3
 /** What such a match counts beside what the strips say (logarithm of likelihoods): enough by itself, not where anything contradicts it. */
-const clearMatch = 24
+const clearMatch = 26
 /** How well a match is placed, one standard deviation around and along, mm. */
 const sigmaMm = { around: 0.2, along: 1 }
 

@@ -76,11 +76,12 @@ export function placedMap(
 const candidatesTried = 6
 /**
  * Patches that must agree with one photograph, and their share of all that both show: many of them, or most of few and half of those
- * with all photographs together. A patch that holds no more than one edge finds its like in many places: it is the share that tells,
+ * with all photographs together; or many of them with two photographs or more, each of which has a fair number. A patch that holds no more than one edge finds its like in many places: it is the share that tells,
  * not how much alike they are. Of wrong places tried on rendered journals the best had 6 of 16 with one photograph.
  */
 const many = { agreeing: 10, share: 0.5 }
 const few = { agreeing: 6, share: 0.65, shareWithAll: 0.5 }
+const together = { agreeing: 14, shareWithAll: 0.55, each: 5 }
 /** How broad agreeing patches must lie, mm. */
 const leastBreadthMm = 5
 /** A second place with this share of the first one's agreeing patches leaves it open which is right. */
@@ -193,7 +194,8 @@ function stands(surface: Surface, { ties, tried }: Refined): boolean {
       (length >= many.agreeing && share >= many.share) || (length >= few.agreeing && share >= few.share && shareWithAll >= few.shareWithAll)
     )
   })
-  if (!convincing) return false
+  const witnesses = ties.filter(({ length }) => length >= together.each).length
+  if (!convincing && !(all.length >= together.agreeing && shareWithAll >= together.shareWithAll && witnesses > 1)) return false
   const from = all[0].inFirst.theta
   const around = all.map(({ inFirst }) => surface.radius * wrapped(inFirst.theta - from))
   const along = all.map(({ inFirst }) => inFirst.s)

@@ -25,25 +25,26 @@ const leastMargin = 14
 export function settledTurns(surface: Surface, strips: readonly TurnView[]): { turns: (number | null)[]; pairs: StripPair[] } {
   const known = strips.map((view) => view.known)
   const matches = stripMatches(strips)
-  const width = matches[0]?.evidence.length ?? 0
+  // strips are compared at half their size
+  const width = strips.length > 0 ? strips[0].strip.width >> 1 : 0
   const perMm = width / (2 * Math.PI * surface.radius)
   const search = { width, room: Math.round(roomMm * perMm), apart: Math.round(apartMm * perMm), leastMargin }
   const turnOf = (column: number | null) => (column === null ? null : (column / width) * 2 * Math.PI)
   let columns = clusteredTurns(known, matches, search)
-  const byFillets: StripPair[] = []
-  const left = columns.map((column) => column === null)
-  if (left.includes(true)) {
+  let pairs = tiedPairs(surface, strips, matches, columns)
+  let held = tiedTo(known, pairs)
+  if (held.includes(false)) {
     const views = strips.map(({ fillets, facing }) => fillets && { strip: fillets, facing })
-    const more = filletMatches(views, width, (first, second) => left[first] || left[second])
+    const more = filletMatches(views, width, (first, second) => !held[first] || !held[second])
     columns = clusteredTurns(known, [...matches, ...more], search)
+    pairs = tiedPairs(surface, strips, matches, columns)
     for (const { first, second } of more) {
       const [a, b, from, to] = [turnOf(columns[first]), turnOf(columns[second]), views[first], views[second]]
       if (a === null || b === null || !from || !to) continue
-      byFillets.push({ first, second, strength: filletStrength, ...filletTies(surface, from, to, wrapped(b - a)) })
+      pairs.push({ first, second, strength: filletStrength, ...filletTies(surface, from, to, wrapped(b - a)) })
     }
+    held = tiedTo(known, pairs)
   }
-  const pairs = [...tiedPairs(surface, strips, matches, columns), ...byFillets]
-  const held = tiedTo(known, pairs)
   const turns = columns.map((column, i) => (held[i] ? turnOf(column) : null))
   return { turns: sharedTurns(known, turns, pairs), pairs: pairs.filter(({ first }) => held[first]) }
 }

@@ -2,7 +2,7 @@
  * Which photographs of a journal show the same surface, and where: what the strips of every pair say of every turn, and, once the turns
  * are settled, the patches that both of a pair show alike there.
  */
-import type { Surface } from '../journal/surface'
+import type { MapPoint, Surface } from '../journal/surface'
 import { correlateTurns, spectraOf, type TurnCorrelation } from './strip-correlation'
 import { halfStrip, type TextureStrip } from './texture'
 import { type TiePatch, tiePatches } from './tie-points'
@@ -26,6 +26,11 @@ const turnRoomMm = 0.9
 const leastTies = 2
 const leastAgreeing = 0.6
 const agreeMm = 0.4
+/** Without such patches: from which evidence on the whole strips' match ties, and how well it is placed, one standard deviation, mm. */
+const clearEvidence = 8
+const wholeSigmaMm = 0.12
+const wholeTies = 6
+const wholeStep = 4
 
 /** All strips have one size, their width a power of two. */
 export function stripMatches(strips: readonly FacingStrip[]): StripMatch[] {
@@ -60,10 +65,33 @@ export function tiedPairs(
       if (evidence[k] !== 0 && (best < 0 || correlation.correlation[k] > correlation.correlation[best])) best = k
     }
     if (best < 0) return []
-    const found = tiePatches(surface, strips[first].strip, strips[second].strip, 2 * best, 2 * correlation.rows[best])
-    const ties = agreeing(surface, found)
+    const [from, to] = [strips[first].strip, strips[second].strip]
+    const patches = agreeing(surface, tiePatches(surface, from, to, 2 * best, 2 * correlation.rows[best]))
+    const ties = patches ?? (evidence[best] >= clearEvidence ? tiesOfWhole(surface, from, to, 2 * best, 2 * correlation.rows[best]) : [])
     const turn = (columnsBetween(best, 0, width) / width) * 2 * Math.PI
-    return ties ? [{ first, second, turn, strength: correlation.correlation[best], ties }] : []
+    return ties.length > 0 ? [{ first, second, turn, strength: correlation.correlation[best], ties }] : []
+  })
+}
+
+/**
+ * Where no patches can be told apart, but the strips as wholes lie on each other: a few places of what both show. They are all of one match and
+ * together tell no more than it.
+ */
+function tiesOfWhole(surface: Surface, first: TextureStrip, second: TextureStrip, columns: number, rows: number): TiePatch[] {
+  const { width, height, mask } = first
+  const shared: MapPoint[] = []
+  const shift = { theta: (columns / width) * 2 * Math.PI, s: (-rows / height) * surface.totalS }
+  for (let y = Math.max(0, rows); y < Math.min(height, height + rows); y += wholeStep) {
+    for (let x = 0; x < width; x += wholeStep) {
+      if (mask[y * width + x] && second.mask[(y - rows) * width + ((x - columns + 2 * width) % width)])
+        shared.push({ theta: ((x + 0.5) / width) * 2 * Math.PI, s: surface.totalS * (1 - (y + 0.5) / height) })
+    }
+  }
+  const count = Math.min(wholeTies, shared.length)
+  const information: TiePatch['information'] = [1 / (count * wholeSigmaMm ** 2), 0, 1 / (count * wholeSigmaMm ** 2)]
+  return Array.from({ length: count }, (_, k): TiePatch => {
+    const inFirst = shared[Math.floor(((k + 0.5) * shared.length) / count)]
+    return { inFirst, inSecond: { theta: inFirst.theta - shift.theta, s: inFirst.s - shift.s }, correlation: 1, information }
   })
 }
 

@@ -10,6 +10,8 @@ export type TurnEvidence = Float64Array
 
 /** Correlations where the same steel is laid on itself, under other lamps: mean and deviation, seen on rendered photographs. */
 const alike = { mean: 0.3, deviation: 0.15 }
+/** How often the same steel shows nothing that could be alike: smooth, in a highlight, or hidden in one of both. */
+const nothingAlike = 0.3
 /** One curve alone must not settle everything, whatever it claims. */
 const mostEvidence = 40
 
@@ -35,7 +37,9 @@ export function turnEvidence(
     const variance = sigma ** 2 + alike.deviation ** 2
     const same = -0.5 * ((c - alike.mean) ** 2 / variance + Math.log(variance))
     const chance = -0.5 * ((c / sigma) ** 2 + Math.log(sigma ** 2))
-    evidence[k] = Math.min(mostEvidence, c > 0 ? same - chance : Math.min(0, same - chance))
+    // below what chance gives, the less is not the more
+    const ratio = c > 0 ? Math.exp(Math.min(mostEvidence, same - chance)) : Math.min(1, Math.exp(same - chance))
+    evidence[k] = Math.log(nothingAlike + (1 - nothingAlike) * ratio)
   }
   return evidence
 }

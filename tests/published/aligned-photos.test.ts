@@ -77,6 +77,16 @@ describe('a journal photographed all around, the oil hole in view in two or thre
   }, 300_000)
 })
 
+describe('a photograph of which nothing but the two sides is picked', () => {
+  it('is laid along the journal as well as around it, and its front is told from its rear', async () => {
+    const journal = turnedJournal(20_531, { facingDeg: [0, 45] })
+    Object.assign(journal.inspection.photos[1].handles, { rings: [], oilHoles: [] })
+    const [, second] = await aligned(journal)
+    expect(second.rollKnown).toBe(true)
+    expect(worst(second)).toBeLessThan(0.3)
+  }, 120_000)
+})
+
 describe('a photograph that shows nothing alike with the others', () => {
   it('because it stands away from them, stays without its angle and says that it matches nowhere', async () => {
     const all = await aligned(turnedJournal(20_511, { facingDeg: [0, 45, 200] }))

@@ -43,6 +43,12 @@ describe('photographs that show the same surface', () => {
   })
 })
 
+describe('a photograph by itself', () => {
+  it('keeps the angle that it knows', () => {
+    expect(settled([{ ground: groundOfSeed(53), facingDeg: 20, seed: 1 }])).toEqual({ turns: [0], pairs: [] })
+  })
+})
+
 describe('photographs that only look alike', () => {
   it('are refused: of two journals under the same lamps, twelve pairs', () => {
     for (let seed = 60; seed < 72; seed++) {
