@@ -121,6 +121,7 @@ function report(): void {
     `journals ${seeds.length}, photographs ${photographs}, trusted ${((100 * trusted) / photographs).toFixed(1)} %, rims measured in ${rimsUsed}, strip-scale on every photograph of ${scaleNamed}`,
   )
   for (const [kind, { strip, floor }] of Object.entries(kinds)) {
+    if (strip.angle.length === 0) continue
     const inside = strip.inside.reduce((sum, one) => sum + one, 0) / strip.inside.length
     console.log(`${kind}: ${(100 * inside).toFixed(1)} % of ${strip.inside.length} angles and distances inside 1.96 sigma`)
     for (const [name, limit] of [
