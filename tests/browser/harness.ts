@@ -16,8 +16,11 @@ const top = fileURLToPath(new URL('../../', import.meta.url))
 export const desk: BrowserContextOptions = { viewport: { width: 1440, height: 900 }, deviceScaleFactor: 1 }
 export const phone: BrowserContextOptions = { viewport: { width: 390, height: 844 }, deviceScaleFactor: 2, hasTouch: true, isMobile: true }
 
-/** Chromium without a graphics card. The package's own default flags do not fit; these were tried. */
-export async function openBrowser(): Promise<Browser> {
+/**
+ * Chromium without a graphics card. The package's own default flags do not fit; these were tried. `graphics`: 'emulated' has a processor's threads play
+ * the card, WebGL included, and now and then stands still for seconds over it; 'none' draws without one, as a browser does where there is none.
+ */
+export async function openBrowser(graphics: 'emulated' | 'none' = 'emulated'): Promise<Browser> {
   const libraries = await inflate(path.join(top, 'node_modules/@sparticuz/chromium/bin/al2023.tar.br'))
   return chromium.launch({
     executablePath: await sparticuz.executablePath(),
@@ -25,10 +28,9 @@ export async function openBrowser(): Promise<Browser> {
     args: [
       '--no-sandbox',
       '--headless=shell',
-      '--use-gl=angle',
-      '--use-angle=swiftshader',
-      '--enable-unsafe-swiftshader',
-      '--ignore-gpu-blocklist',
+      ...(graphics === 'none'
+        ? ['--disable-gpu', '--disable-software-rasterizer']
+        : ['--use-gl=angle', '--use-angle=swiftshader', '--enable-unsafe-swiftshader', '--ignore-gpu-blocklist']),
     ],
   })
 }
@@ -70,8 +72,8 @@ export async function shoot(page: Page, name: string): Promise<void> {
   await page.screenshot({ path: path.join(folder, `${name}.png`), fullPage: false })
 }
 
-/** Draws with one finger: down at the first point, through the others, up at the last. CSS px of the page. */
-export async function touchDrag(page: Page, points: readonly { x: number; y: number }[]): Promise<void> {
+/** Draws with one finger: down at the first point, through the others, a rest, up at the last. CSS px of the page. */
+export async function touchDrag(page: Page, points: readonly { x: number; y: number }[], restMs = 0): Promise<void> {
   const session = await page.context().newCDPSession(page)
   const touch = (type: 'touchStart' | 'touchMove' | 'touchEnd', at: readonly { x: number; y: number }[]) =>
     session.send('Input.dispatchTouchEvent', { type, touchPoints: at.map(({ x, y }) => ({ x, y })) })
@@ -79,6 +81,7 @@ export async function touchDrag(page: Page, points: readonly { x: number; y: num
   if (!first) throw new Error('a drag needs a point')
   await touch('touchStart', [first])
   for (const point of rest) await touch('touchMove', [point])
+  if (restMs > 0) await page.waitForTimeout(restMs)
   await touch('touchEnd', [])
   await session.detach()
 }
