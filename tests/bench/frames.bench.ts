@@ -3,6 +3,7 @@
  * the work, in a browser without a graphics card: `npx tsx tests/bench/frames.bench.ts`, after `npm start` has built the pages. What counts is the
  * work beside rest, in the same run: a machine with two processors draws, rolls out and serves at once. Ten photographs from `all-round-journal.ts`.
  * The first laying out falls together with the page's own opening; so the map is laid out anew afterwards, by removing a photograph and putting it back.
+ * With `emulated` as argument the browser has the graphics card of the other browser tests, played by the processor.
  */
 import { randomUUID } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
@@ -40,7 +41,7 @@ const journal = await allRoundJournal()
 const files: Record<string, Uint8Array> = {}
 for (const name of ['inspection.json', ...journal.files]) files[name] = await readFile(path.join(journal.folder, name))
 const program = await startProgram()
-const browser = await openBrowser()
+const browser = await openBrowser(process.argv[2] === 'emulated' ? 'emulated' : 'none')
 try {
   const answer = await fetch(`${program.url}/api/imports?id=${randomUUID()}`, {
     method: 'POST',
