@@ -15,12 +15,13 @@ export type TurnCorrelation = {
   correlation: Float64Array
   /** Rows by which the second strip is then moved onto the first. */
   rows: Int16Array
-  /** Places compared. */
+  /** Places compared, and places of the whole map. */
   overlap: Float64Array
+  whole: number
 }
 
 /** Share of the whole map that two strips must have in common. */
-const leastOverlapShare = 0.02
+const leastOverlapShare = 0.03
 
 /** Width must be a power of two. */
 export function spectraOf(strip: TextureStrip): StripSpectra {
@@ -47,6 +48,7 @@ export function correlateTurns(first: StripSpectra, second: StripSpectra, mostRo
     correlation: new Float64Array(width).fill(Number.NaN),
     rows: new Int16Array(width),
     overlap: new Float64Array(width),
+    whole: width * height,
   }
   for (let rows = -mostRows; rows <= mostRows; rows++) {
     const dots = correlate(first.value, second.value, rows, width)

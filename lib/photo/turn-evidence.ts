@@ -12,12 +12,13 @@ export type TurnEvidence = Float64Array
 const alike = { mean: 0.3, deviation: 0.15 }
 /** How often the same steel shows nothing that could be alike: smooth, in a highlight, or hidden in one of both. */
 const nothingAlike = 0.3
-/** One curve alone must not settle everything, whatever it claims. */
+/** One curve alone must not settle everything, whatever it claims; nor a little of the map, where one thing may look like another. */
 const mostEvidence = 40
+const muchOverlap = 0.1
 
 /** `sameStandpoint`: columns at which both cameras stand at one place, where lamps and shadows match; within `leastTurn` of it nothing is taken. */
 export function turnEvidence(
-  { correlation, overlap }: Omit<TurnCorrelation, 'rows'>,
+  { correlation, overlap, whole }: Omit<TurnCorrelation, 'rows'>,
   sameStandpoint: number,
   leastTurn: number,
 ): TurnEvidence {
@@ -38,7 +39,8 @@ export function turnEvidence(
     const same = -0.5 * ((c - alike.mean) ** 2 / variance + Math.log(variance))
     const chance = -0.5 * ((c / sigma) ** 2 + Math.log(sigma ** 2))
     // below what chance gives, the less is not the more
-    const ratio = c > 0 ? Math.exp(Math.min(mostEvidence, same - chance)) : Math.min(1, Math.exp(same - chance))
+    const most = mostEvidence * Math.min(1, overlap[k] / (muchOverlap * whole))
+    const ratio = c > 0 ? Math.exp(Math.min(most, same - chance)) : Math.min(1, Math.exp(same - chance))
     evidence[k] = Math.log(nothingAlike + (1 - nothingAlike) * ratio)
   }
   return evidence

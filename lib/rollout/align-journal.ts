@@ -100,8 +100,7 @@ export async function alignJournal(
     if (refused && !fit.rollKnown) outcomes.set(photo.id, done({ ...fit, warnings: [...fit.warnings, matchesNowhere] }))
   }
   for (const [i, { photo, lens, outcome }] of closeUps.entries()) {
-    const axis = outcome.ok && !outcome.value.slideKnown && outcome.value.residualsWithinRange ? { fit: outcome.value, coarse: null } : null
-    const refused = await place(photo, lens, axis)
+    const refused = await place(photo, lens, fixesTheAxis(outcome) ? { fit: outcome.value, coarse: null } : null)
     if (refused) outcomes.set(photo.id, notPlaced(outcome, refused))
     onProgress(beside.length + i + 1, of)
   }
@@ -112,6 +111,11 @@ export async function alignJournal(
   const agreeing = placed.filter(({ photo }) => !doubtful.some((one) => one.photo.id === photo.id))
   for (const [id, fit] of doubtful.length > 0 ? alignFits(laid, agreeing) : all) outcomes.set(id, done(fit))
   return outcomes
+}
+
+/** But neither the place along it nor which end is the front, or not the one of them. */
+function fixesTheAxis(outcome: Result<Fit, FitFailure>): outcome is { ok: true; value: Fit } {
+  return outcome.ok && outcome.value.residualsWithinRange && !(outcome.value.slideKnown && outcome.value.senseKnown)
 }
 
 /** Finer than this the coarse texture need not be. */

@@ -58,8 +58,9 @@ async function one(seed: number): Promise<void> {
   processor += (user + system) / 1e6
   const said = fitted.map(({ photo, outcome }) => {
     const now = aligned.get(photo.id) ?? outcome
-    const kind: Kind = truth.photos[photo.id].close ? 'close' : outcome.ok && outcome.value.rollKnown ? 'own' : 'lent'
-    if (!now.ok || !now.value.rollKnown || !now.value.slideKnown) {
+    const ownAngle = outcome.ok && outcome.value.rollKnown && outcome.value.senseKnown
+    const kind: Kind = truth.photos[photo.id].close ? 'close' : ownAngle ? 'own' : 'lent'
+    if (!now.ok || !now.value.rollKnown || !now.value.slideKnown || !now.value.senseKnown) {
       tallies[kind].refused++
       return `  ${photo.id} ${kind}: ${now.ok ? now.value.warnings.map(({ code }) => code).join(', ') : now.reason.code}`
     }

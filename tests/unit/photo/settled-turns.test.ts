@@ -59,7 +59,7 @@ describe('photographs that only look alike', () => {
       ]
       expect(pairsOf(views)).toEqual([])
     }
-  })
+  }, 60_000)
 
   it('are refused: two oil holes across from each other on bare steel, where only the one is seen in either', () => {
     const ground = groundOfSeed(80, bareLay)

@@ -21,7 +21,7 @@ function pairOf(first: number, second: number, height: number, column = columns[
   const noise = noiseFrom(100 * first + second)
   const correlation = Float64Array.from({ length: width }, () => 0.05 * noise.normal())
   correlation[(column + width) % width] += height
-  return { first, second, evidence: turnEvidence({ correlation, overlap: new Float64Array(width).fill(400) }, 0, 0) }
+  return { first, second, evidence: turnEvidence({ correlation, overlap: new Float64Array(width).fill(400), whole: 2000 }, 0, 0) }
 }
 
 describe('photographs that grow together', () => {
@@ -73,9 +73,18 @@ describe('photographs that grow together', () => {
 describe('what a correlation says', () => {
   it('is nothing about a common standpoint, where lamps stand still', () => {
     const correlation = new Float64Array(width).map((_, k) => (k === 5 ? 0.9 : 0.01 * Math.sin(k)))
-    const evidence = turnEvidence({ correlation, overlap: new Float64Array(width).fill(400) }, 0, 20)
+    const evidence = turnEvidence({ correlation, overlap: new Float64Array(width).fill(400), whole: 2000 }, 0, 20)
     expect(evidence.slice(0, 20).every((value) => value === 0)).toBe(true)
     expect(Math.max(...evidence)).toBe(0)
+  })
+
+  it('is little where little of the map is compared, however much that is alike', () => {
+    const noise = noiseFrom(4)
+    const correlation = Float64Array.from({ length: width }, () => 0.05 * noise.normal())
+    correlation[100] = 0.9
+    const of = (whole: number) => turnEvidence({ correlation, overlap: new Float64Array(width).fill(400), whole }, 300, 20)[100]
+    expect(of(4_000)).toBeGreaterThan(30)
+    expect(of(16_000)).toBeLessThan(10)
   })
 
   it('is measured by the chance that the curve itself shows', () => {
@@ -83,7 +92,7 @@ describe('what a correlation says', () => {
       const noise = noiseFrom(3)
       const correlation = Float64Array.from({ length: width }, () => deviation * noise.normal())
       correlation[100] = 0.3
-      return turnEvidence({ correlation, overlap: new Float64Array(width).fill(400) }, 300, 20)[100]
+      return turnEvidence({ correlation, overlap: new Float64Array(width).fill(400), whole: 2000 }, 300, 20)[100]
     }
     expect(of(0.05)).toBeGreaterThan(12)
     expect(of(0.15)).toBeLessThan(4)
