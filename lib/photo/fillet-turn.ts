@@ -36,7 +36,7 @@ const peakDeg = 3
 /** What such a match counts beside what the strips say (logarithm of likelihoods): enough by itself, not where anything contradicts it. */
 const clearMatch = 26
 /** How well a match is placed, one standard deviation around and along, mm. */
-const sigmaMm = { around: 0.2, along: 1 }
+const sigmaMm = { around: 0.3, along: 1 }
 
 /** What the fillets of each pair of the given photographs say where they match clearly, at `width` columns of the turn; null entries have no fillet to compare. */
 export function filletMatches(
