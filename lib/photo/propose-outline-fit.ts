@@ -25,14 +25,12 @@ import { inverseOfPositiveDefinite } from './symmetric-matrix'
 
 export type OutlineFit = {
   guess: PoseGuess
-  /** Share of each side's places, and of each corner's, that agree with the pose; 0 where a corner's contour is out of sight. */
-  sides: number[]
+  /** Share of each corner's places that agree with the pose; 0 where its contour is out of sight. */
   corners: number[]
   /** Median of what agrees, px of a picture 2400 px wide. */
   scatterPx: number
-  /** Standard deviations that the places which agree leave: of a tangent line's place along the axis, where it faces the camera; of the tilt, radians. */
+  /** Standard deviation that the places which agree leave, of a tangent line's place along the axis where it faces the camera. */
   slideSigmaMm: number
-  tiltSigma: number
 }
 
 /** How far to either side an edge is looked for, px of a picture 2400 px wide; a round each. */
@@ -98,11 +96,9 @@ export function outlineFit(surface: Surface, frame: Frame, grid: ColourGrid, sta
     const pxMm = (guess.focalPx * Math.cos(guess.tilt)) / guess.distance
     result = {
       guess,
-      sides: shares.slice(0, 2),
       corners: shares.slice(2),
       scatterPx: sorted[sorted.length >> 1] ?? reach,
       slideSigmaMm: (slideSigmaPx(surface, camera, moved, covariance, unit) * unit) / pxMm,
-      tiltSigma: (2 * Math.sqrt(covariance[unknowns * unknowns - 1]) * unit) / size,
     }
   }
   return result
