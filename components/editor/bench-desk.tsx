@@ -92,10 +92,6 @@ export function BenchDesk(props: BenchLayoutProps) {
             />
           </div>
           <AlignmentWork aligned={model.aligned} journal={model.row.value.id} />
-          <div className={styles.surfaceWork}>
-            <RolloutWork rollout={rollout} word={word} />
-            <SuggestionList suggestions={bench.suggestions} />
-          </div>
           <UploadList {...uploads} />
           {photo && fitting ? (
             <div ref={intoView} className={styles.fitting}>
@@ -142,7 +138,10 @@ export function BenchDesk(props: BenchLayoutProps) {
           ) : null}
           <MarkList bench={bench} />
         </div>
-        <FindingsSide bench={bench} store={store} shaftId={shaftId} />
+        <FindingsSide bench={bench} store={store} shaftId={shaftId}>
+          <RolloutWork rollout={rollout} word={word} />
+          <SuggestionList suggestions={bench.suggestions} />
+        </FindingsSide>
       </DropGround>
     </Shell>
   )

@@ -1,6 +1,6 @@
 'use client'
 /** The findings of the journal on the bench, worst first, the tag of the mark in hand open; and marks typed as measured. */
-import { useState } from 'react'
+import { type ReactNode, useState } from 'react'
 import type { BenchStore } from '@/components/editor/bench-store'
 import { markLetter } from '@/components/editor/mark-names'
 import type { JournalBenchState } from '@/components/editor/use-journal-bench'
@@ -13,7 +13,18 @@ import { MarkDetails } from './mark-details'
 import { NothingRecorded } from './nothing-recorded'
 import { TypedMarkForm } from './typed-mark-form'
 
-export function FindingsSide({ bench, store, shaftId }: { bench: JournalBenchState; store: BenchStore; shaftId: string }) {
+export function FindingsSide({
+  bench,
+  store,
+  shaftId,
+  children,
+}: {
+  bench: JournalBenchState
+  store: BenchStore
+  shaftId: string
+  /** Work on the journal's surface that leads to findings, above them. */
+  children?: ReactNode
+}) {
   const { shown, live, tools, open } = bench
   const journal = live.row.value
   const [typing, setTyping] = useState(false)
@@ -24,6 +35,7 @@ export function FindingsSide({ bench, store, shaftId }: { bench: JournalBenchSta
   return (
     <section className={styles.side} aria-label={`Findings on ${journalWord(journal).toLowerCase()}`}>
       <h2>Findings on {journalWord(journal).toLowerCase()}</h2>
+      {children ? <div className={styles.work}>{children}</div> : null}
       {shown.length === 0 ? <NothingRecorded findings={live.findings} journal={journal} photos={live.photos.length} /> : null}
       <ol className={styles.tags}>
         {shown.map(({ row, finding }) => {
