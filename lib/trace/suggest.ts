@@ -33,7 +33,7 @@ export type Candidate = {
 export type SuggestProgress = (done: number, of: number) => void
 
 /** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
-export const leastScore: Record<Lighting, number> = { white: 0.4, ultraviolet: 0.6 }
+export const leastScore: Record<Lighting, number> = { white: 0.35, ultraviolet: 0.6 }
 const limits: Record<Lighting, RidgeLimits> = {
   white: { begin: 4, goOn: 1.9, leastPlaces: 14, tailShare: 0 },
   ultraviolet: { begin: 4.5, goOn: 2.5, leastPlaces: 10, tailShare: 0.35 },

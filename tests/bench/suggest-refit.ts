@@ -26,7 +26,7 @@ type Light = 'white' | 'ultraviolet'
 type Measured = { girth: number; truth: TruthLine[]; found: FoundLine[]; features: number[][] }
 
 const treeOptions: Record<Light, { trees: number; rate: number; leastWeight: number; ridge: number }> = {
-  white: { trees: 100, rate: 0.12, leastWeight: 2, ridge: 4 },
+  white: { trees: 70, rate: 0.12, leastWeight: 4, ridge: 4 },
   ultraviolet: { trees: 70, rate: 0.12, leastWeight: 3, ridge: 3 },
 }
 const judgingSeeds = 1000

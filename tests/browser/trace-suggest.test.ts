@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { randomCase } from '../fixtures/render/cases'
 import { violations } from './accessibility'
-import { onWhole, pressAt, type RenderedPin, renderedPin, shaftOf, stored } from './bench-drive'
+import { onWhole, pressAt, type RenderedPin, renderedPin, shaftOf, stored, whole } from './bench-drive'
 import { type Browser, desk, openBrowser, openPage, type Page, type Program, shoot, startProgram } from './harness'
 
 let browser: Browser
@@ -59,7 +59,7 @@ describe('the rollout helps to draw marks', () => {
     await page.keyboard.press('6')
     const line = drawn()
     await pressOnMap(page, [line[0], line[line.length - 1]])
-    await page.waitForTimeout(1500)
+    await page.waitForTimeout(4000)
     await shoot(page, 'trace')
     await page.keyboard.press('Enter')
     await expect.poll(async () => (await marksOf(id)).length).toBe(1)
@@ -98,6 +98,40 @@ describe('the rollout helps to draw marks', () => {
     }
     await expect.poll(() => page.getByRole('button', { name: /^Suggestion \d+, score/ }).count()).toBe(Math.max(0, open - 2))
     expect(await marksOf(id)).toHaveLength(1)
+    expect(errors).toEqual([])
+    await context.close()
+  })
+
+  it('a vertex set beside a drawn line catches it, and stays where it is put while Alt is held', async () => {
+    const id = await fittedShaft()
+    const { context, page, errors } = await openPage(browser, `${program.url}/shafts/${id}/bench`, desk)
+    const label = /^Photograph/
+    await whole(page, label)
+    await page.waitForTimeout(1000)
+    const at = await onWhole(page, label, pin.photo)
+    // 3.2 px beside the middles of two stretches
+    const stretches = [pin.pixels.slice(0, 2), pin.pixels.slice(3, 5)]
+    const beside = stretches.map(([[ax, ay], [bx, by]]) => {
+      const long = Math.hypot(bx - ax, by - ay)
+      return at((ax + bx) / 2 - (3.2 * (by - ay)) / long, (ay + by) / 2 + (3.2 * (bx - ax)) / long)
+    })
+    const draw = async (alt: boolean) => {
+      if (alt) await page.keyboard.down('Alt')
+      for (const place of beside) await pressAt(page, place)
+      if (alt) await page.keyboard.up('Alt')
+      await page.keyboard.press('Enter')
+    }
+    const offLine = async () =>
+      ((await marksOf(id)).at(-1)?.pixels ?? []).map(([x, y], i) => {
+        const [[ax, ay], [bx, by]] = stretches[i]
+        return offStretch(x, y, { x: ax, s: ay }, { x: bx, s: by })
+      })
+    await draw(false)
+    await expect.poll(async () => (await marksOf(id)).length).toBe(1)
+    for (const off of await offLine()) expect(off).toBeLessThan(1)
+    await draw(true)
+    await expect.poll(async () => (await marksOf(id)).length).toBe(2)
+    for (const off of await offLine()) expect(off).toBeGreaterThan(2.2)
     expect(errors).toEqual([])
     await context.close()
   })
