@@ -91,7 +91,6 @@ export function BenchDesk(props: BenchLayoutProps) {
               onKey={onKey}
             />
           </div>
-          <AlignmentWork aligned={model.aligned} journal={model.row.value.id} />
           <UploadList {...uploads} />
           {photo && fitting ? (
             <div ref={intoView} className={styles.fitting}>
@@ -139,6 +138,7 @@ export function BenchDesk(props: BenchLayoutProps) {
           <MarkList bench={bench} />
         </div>
         <FindingsSide bench={bench} store={store} shaftId={shaftId}>
+          <AlignmentWork aligned={model.aligned} journal={model.row.value.id} />
           <RolloutWork rollout={rollout} word={word} />
           <SuggestionList suggestions={bench.suggestions} />
         </FindingsSide>
