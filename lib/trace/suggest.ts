@@ -9,7 +9,7 @@ import { axialOfS, type Surface, surfaceOf } from '../journal/surface'
 import { type Mouth, mouthDistance, mouthOf } from '../journal/oil-hole'
 import type { Journal } from '../model/journal'
 import type { Picture } from '../rollout/picture'
-import { centred, type Features, featuresOf, meanDarkness, type Scene } from './candidate-features'
+import { centred, featureNames, type Features, featuresOf, meanDarkness, type Scene } from './candidate-features'
 import { reasonOf } from './candidate-reason'
 import { scoreOf, type Trees } from './candidate-score'
 import { type EvidenceScale, lineEvidence } from './line-evidence'
@@ -34,6 +34,9 @@ export type SuggestProgress = (done: number, of: number) => void
 
 /** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
 export const leastScore: Record<Lighting, number> = { white: 0.35, ultraviolet: 0.6 }
+/** The trees know hardly a place that one photograph alone shows, and trust it little: such a line is worth the tap from here on. */
+const leastScoreAlone = 0.15
+const photosSeeing = featureNames.indexOf('photosSeeing')
 const limits: Record<Lighting, RidgeLimits> = {
   white: { begin: 4, goOn: 1.9, leastPlaces: 14, tailShare: 0 },
   ultraviolet: { begin: 4.5, goOn: 2.5, leastPlaces: 10, tailShare: 0.35 },
@@ -75,12 +78,16 @@ export async function suggestMarks(
       const { paths, features, scene } = candidatePaths(journal, surface, grid, strips[lighting], lighting)
       paths.forEach((path, i) => {
         const score = scoreOf(trees, features[i])
-        if (score >= leastScore[lighting]) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
+        if (score >= leastFor(lighting, features[i])) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
       })
     }
     onProgress(views.length + (lighting === 'white' ? 2 : 1), steps)
   }
   return found.sort((a, b) => b.score - a.score)
+}
+
+function leastFor(lighting: Lighting, features: Features): number {
+  return features[photosSeeing] > 1 ? leastScore[lighting] : Math.min(leastScore[lighting], leastScoreAlone)
 }
 
 /** Every line that stands out under one lighting, with its features; before any is judged. */
