@@ -32,9 +32,8 @@ export type Candidate = {
 }
 export type SuggestProgress = (done: number, of: number) => void
 
-/** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
-export const leastScore: Record<Lighting, number> = { white: 0.35, ultraviolet: 0.6 }
-/** The trees know hardly a place that one photograph alone shows, and trust it little: such a line is worth the tap from here on. */
+const leastScores = { white: 0.35, ultraviolet: 0.6 }
+/** In white light the trees know hardly a place that one photograph alone shows, and trust it little: such a line is worth the tap from here on. */
 const leastScoreAlone = 0.15
 const photosSeeing = featureNames.indexOf('photosSeeing')
 const limits: Record<Lighting, RidgeLimits> = {
@@ -78,7 +77,7 @@ export async function suggestMarks(
       const { paths, features, scene } = candidatePaths(journal, surface, grid, strips[lighting], lighting)
       paths.forEach((path, i) => {
         const score = scoreOf(trees, features[i])
-        if (score >= leastFor(lighting, features[i])) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
+        if (score >= leastScore(lighting, features[i])) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
       })
     }
     onProgress(views.length + (lighting === 'white' ? 2 : 1), steps)
@@ -86,8 +85,9 @@ export async function suggestMarks(
   return found.sort((a, b) => b.score - a.score)
 }
 
-function leastFor(lighting: Lighting, features: Features): number {
-  return features[photosSeeing] > 1 ? leastScore[lighting] : Math.min(leastScore[lighting], leastScoreAlone)
+/** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
+export function leastScore(lighting: Lighting, features: Features): number {
+  return lighting === 'white' && features[photosSeeing] <= 1 ? leastScoreAlone : leastScores[lighting]
 }
 
 /** Every line that stands out under one lighting, with its features; before any is judged. */

@@ -21,7 +21,7 @@ async function judge(lighting: 'white' | 'ultraviolet', first: number, sets: num
     const trees = white ? whiteTrees : ultravioletTrees
     const kept = found.flatMap((line, i) => {
       const score = scoreOf(trees, features[i])
-      return score >= leastScore[lighting] ? [{ ...line, score }] : []
+      return score >= leastScore(lighting, features[i]) ? [{ ...line, score }] : []
     })
     ours.push(lengthFigures(truth, kept, girth))
     plain.push(atBestCut(truth, plainRidges(grid, girth / (2 * Math.PI), strips), girth))

@@ -15,7 +15,7 @@ describe('marks suggested from photographs under ultraviolet', () => {
     const { truth, found, features, girth } = await setCandidates(set, 'ultraviolet')
     const kept = found.flatMap((line, i) => {
       const score = scoreOf(ultravioletTrees, features[i])
-      return score >= leastScore.ultraviolet ? [{ ...line, score }] : []
+      return score >= leastScore('ultraviolet', features[i]) ? [{ ...line, score }] : []
     })
     const { recall, precision } = lengthFigures(truth, kept, girth)
     expect(recall).toBeGreaterThan(0.6)
