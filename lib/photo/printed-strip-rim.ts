@@ -3,9 +3,11 @@
  * place near the mouth's typed size is sought, and middle and size are fitted to those robustly (Tukey's biweight). In the
  * frame where the mouth is a circle of radius 1, r = k + ex cos + ey sin to first order of the middle's offset.
  */
+import { median } from '../journal/median'
 import { type Camera, emptySight, look, type PhotoPoint } from './camera'
 import { greyAt } from './printed-strip-edges'
 import type { GreyBytes } from './printed-strip-markers'
+import { parabolaTop } from './snap-profile'
 import { inverseOfPositiveDefinite } from './symmetric-matrix'
 
 /** An ellipse on the cylinder: semi-axes around and along, mm, and how far it is turned, radians, right-hand positive. */
@@ -132,9 +134,7 @@ function edgesOf(seat: Seat, at: CylinderPlace, [from, to]: readonly [number, nu
       if (size > 0 && (best < 0 || size > Math.abs(steps[best]))) best = i
     }
     if (best < 0) continue
-    const [before, here, after] = [steps[best - 1], steps[best], steps[best + 1]].map(Math.abs)
-    const bend = before - 2 * here + after
-    const offset = bend < 0 ? Math.max(-0.5, Math.min(0.5, (0.5 * (before - after)) / bend)) : 0
+    const offset = parabolaTop(Math.abs(steps[best - 1]), Math.abs(steps[best]), Math.abs(steps[best + 1]))
     edges.push({ angle, r: from + ((to - from) * (best + offset)) / (steps.length - 1), pxPerR })
   }
   return edges
@@ -202,7 +202,7 @@ function clarityOf(seat: Seat, at: CylinderPlace, size: number): number {
     const ray = rayOf(seat, at, (2 * Math.PI * k) / rays, size - 0.1, size + 0.1)
     if (!ray) continue
     const sizes = Array.from(ray.steps, Math.abs)
-    ratios.push(sizes[sizes.length >> 1] / Math.max(0.5, median([...sizes])))
+    ratios.push(sizes[sizes.length >> 1] / Math.max(0.5, median(sizes)))
   }
   return ratios.length > 0 ? median(ratios) : 0
 }
@@ -258,7 +258,3 @@ function fittedRing(edges: readonly RimEdge[]): Ring | null {
 
 /** Where Tukey's biweight ends, in deviations. */
 const tukey = 4.7
-
-function median(values: number[]): number {
-  return values.sort((a, b) => a - b)[values.length >> 1]
-}

@@ -2,6 +2,7 @@
  * Which photographs of a journal show the same surface, and where: what the strips of every pair say of every turn, and, once the turns
  * are settled, the patches that both of a pair show alike there.
  */
+import { median } from '../journal/median'
 import type { MapPoint, Surface } from '../journal/surface'
 import { correlateTurns, spectraOf, type TurnCorrelation } from './strip-correlation'
 import { halfStrip, type TextureStrip } from './texture'
@@ -103,8 +104,4 @@ function agreeing(surface: Surface, ties: readonly TiePatch[]): TiePatch[] | nul
   const [middleAround, middleAlong] = [median(around), median(along)]
   const agree = ties.filter((_, i) => Math.hypot(around[i] - middleAround, along[i] - middleAlong) <= agreeMm)
   return agree.length < leastTies || agree.length < leastAgreeing * ties.length ? null : agree
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0
 }

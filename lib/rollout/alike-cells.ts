@@ -4,6 +4,7 @@
  * `even-out.ts`'s. Tints are compared as ln(red / green) and ln(blue / green); where they disagree, who is nearer to the tint of this
  * journal's steel is believed sooner. Limits are from rendered photographs; no published source.
  */
+import { median } from '../journal/median'
 import type { CellGrid } from './map-cells'
 
 /** What photographs show of cells that two or more share, in parallel arrays, one entry for each photograph and cell. */
@@ -79,9 +80,4 @@ export function leastAround({ columns, rows }: CellGrid, shares: Float32Array): 
       for (let k = -1; k <= 1; k++) least = Math.min(least, shares[r * columns + ((cell - row * columns + k + columns) % columns)])
     return least
   })
-}
-
-/** 0 of none. */
-function median(values: number[]): number {
-  return values.length === 0 ? 0 : values.sort((a, b) => a - b)[values.length >> 1]
 }

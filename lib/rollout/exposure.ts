@@ -9,6 +9,7 @@
  * white light gave -0.13 to 0.02, under ultraviolet 0.42 to 0.69; the limits are from those pictures, no published source). Such photographs are
  * evened out among themselves and show only where no other does.
  */
+import { median } from '../journal/median'
 import type { Surface } from '../journal/surface'
 import { cameraPlace } from '../photo/camera'
 import { evenedOut } from './even-out'
@@ -52,9 +53,4 @@ function areUltraviolet(shown: readonly CellsShown[]): boolean[] {
   const blueness = shown.map(({ logs }) => median(logs[2].map((blue, i) => blue - logs[0][i])))
   const least = Math.min(...blueness)
   return blueness.map((value) => value >= bluerThanRed && value >= least + bluerThanOthers)
-}
-
-/** 0 of none. */
-function median(values: number[]): number {
-  return values.length === 0 ? 0 : values.sort((a, b) => a - b)[values.length >> 1]
 }

@@ -4,6 +4,7 @@
  * the edge of a stain is no line). Photographs are weighed by their own noise there (inverse variances: what holds in several adds up, a highlight
  * in one does not), and the sum is measured against what that direction shows around it, which damps the lay of grinding.
  */
+import { median } from '../journal/median'
 import type { LineGrid } from './line-grid'
 import type { LineStrip } from './line-strip'
 
@@ -211,10 +212,6 @@ function addSides(tile: Tile, line: Float32Array, aside: number, above: Float32A
       }
     }
   }
-}
-
-function median(values: Float32Array): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1]
 }
 
 /** Deviation of the lines' heights in squares, in which what stands out counts for little; squares without enough take the mean of all. */
