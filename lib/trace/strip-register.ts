@@ -4,6 +4,7 @@
  * a place), and all shifts follow in one least-squares solve in which every pair counts by how sharp its top is, and each photograph by how surely its
  * own fit puts it where it is.
  */
+import { inverseOfPositiveDefinite } from '../photo/symmetric-matrix'
 import { type LineGrid, linePlacesPerMm } from './line-grid'
 import type { LineStrip } from './line-strip'
 
@@ -31,8 +32,11 @@ export function registered(grid: LineGrid, strips: readonly LineStrip[]): LineSt
 /** How far each strip is to be moved, in places. */
 export function stripShifts(grid: LineGrid, strips: readonly LineStrip[]): StripShift[] {
   const n = strips.length
-  const ownWeights = (axis: 'around' | 'along') =>
-    strips.map((strip, i) => strips.map((_, j) => (i === j ? weightOf(Math.max(leastSigmaMm, strip.sigmaMm[axis])) : 0)))
+  const ownWeights = (axis: 'around' | 'along') => {
+    const normal = new Float64Array(n * n)
+    for (const [i, strip] of strips.entries()) normal[i * n + i] = weightOf(Math.max(leastSigmaMm, strip.sigmaMm[axis]))
+    return normal
+  }
   const [normalX, normalY] = [ownWeights('around'), ownWeights('along')]
   const [rightX, rightY] = [new Array<number>(n).fill(0), new Array<number>(n).fill(0)]
   for (let i = 0; i < n; i++) {
@@ -43,10 +47,10 @@ export function stripShifts(grid: LineGrid, strips: readonly LineStrip[]): Strip
         [normalX, rightX, found.around, found.weightAround],
         [normalY, rightY, found.along, found.weightAlong],
       ] as const) {
-        normal[i][i] += weight
-        normal[j][j] += weight
-        normal[i][j] -= weight
-        normal[j][i] -= weight
+        normal[i * n + i] += weight
+        normal[j * n + j] += weight
+        normal[i * n + j] -= weight
+        normal[j * n + i] -= weight
         // the second strip lies so much further on than the first
         right[i] += weight * by
         right[j] -= weight * by
@@ -135,14 +139,9 @@ function moved(strip: LineStrip, around: number, along: number): LineStrip {
   return { ...strip, first: strip.first + around, lines, plain, seen }
 }
 
-/** Gauss and Seidel's sweeps: each strip's own fit makes the matrix diagonally dominant. */
-function solved(matrix: readonly number[][], right: readonly number[]): number[] {
-  const x = right.map(() => 0)
-  for (let sweep = 0; sweep < 400; sweep++)
-    for (let i = 0; i < x.length; i++) {
-      let rest = right[i]
-      for (let j = 0; j < x.length; j++) if (j !== i) rest -= matrix[i][j] * x[j]
-      x[i] = rest / matrix[i][i]
-    }
-  return x
+/** Each strip's own fit makes the matrix positive definite. */
+function solved(matrix: Float64Array, right: readonly number[]): number[] {
+  const inverse = inverseOfPositiveDefinite(matrix, right.length)
+  if (!inverse) throw new Error('shifts of strips: the normal matrix is not positive definite')
+  return right.map((_, i) => right.reduce((sum, value, j) => sum + inverse[i * right.length + j] * value, 0))
 }
