@@ -133,6 +133,14 @@ export function filletStations(surface: Surface, end: 'front' | 'rear'): Float64
   )
 }
 
+/**
+ * Where the outline runs at a place of the meridian (radius rho, axial z, slope dRho, dZ): cosine of the angle about the axis from the camera, which
+ * stands `fromAxis` off it at `placeZ`. There the normal is square to the line of sight; beyond -1 to 1 it is nowhere.
+ */
+export function contourCosine(rho: number, z: number, dRho: number, dZ: number, fromAxis: number, placeZ: number): number {
+  return (dZ * rho + dRho * (placeZ - z)) / (dZ * fromAxis)
+}
+
 /** The outline of a fillet from its tangent line to where it is seen no more. @returns how many places */
 export function contourInto(curve: Float64Array, stations: Float64Array, filletRadius: number, camera: Camera, hand: 1 | -1): number {
   const [placeX, placeY, placeZ] = cameraPlace(camera)
@@ -144,7 +152,7 @@ export function contourInto(curve: Float64Array, stations: Float64Array, filletR
     const z = stations[k + 1]
     const dRho = stations[k + 2]
     const dZ = stations[k + 3]
-    const cos = (dZ * rho + dRho * (placeZ - z)) / (dZ * fromAxis)
+    const cos = contourCosine(rho, z, dRho, dZ, fromAxis, placeZ)
     if (!(Math.abs(cos) < 1)) break
     const sin = hand * Math.sqrt(1 - cos * cos)
     const along = dRho * (fromAxis * cos - rho) + dZ * (placeZ - z)

@@ -4,6 +4,7 @@
  * of guesses are judged for one photograph, hence no objects on the way.
  */
 import { axialOfS, meridianTangent, radiusAt, type Surface } from '../journal/surface'
+import { contourCosine } from './propose-outline'
 import { type ColourPlanes, colourVariance, type EdgeField } from './propose-planes'
 import type { Frame, PoseGuess } from './propose-pose'
 
@@ -136,7 +137,7 @@ export function judgeOf(surface: Surface, frame: Frame, fields: JudgedFields, de
       const rho = flares[k + 1]
       const dRho = flares[k + 2]
       const dZ = flares[k + 3]
-      const cos = (dZ * rho + dRho * (placeZ - z)) / (dZ * fromAxis)
+      const cos = contourCosine(rho, z, dRho, dZ, fromAxis, placeZ)
       if (!(Math.abs(cos) < 1)) continue
       const sin = Math.sqrt(1 - cos * cos)
       count += 2
