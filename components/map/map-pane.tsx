@@ -5,7 +5,7 @@ import type { JournalModel } from '@/components/editor/bench-model'
 import type { MapPlace } from '@/components/editor/tools/place'
 import type { BenchTools } from '@/components/editor/use-bench-tools'
 import { SnapSign } from '@/components/photo/snap-sign'
-import { type LinePicture, setsVertices, useLineSnap } from '@/components/photo/use-line-snap'
+import { type LinePicture, setsVertices, snappedPoints, useLineSnap } from '@/components/photo/use-line-snap'
 import type { NextPhotoState } from '@/components/photo/use-next-photo'
 import { useUnits } from '@/components/ui/preferences'
 import type { MapPoint } from '@/lib/journal/surface'
@@ -88,10 +88,7 @@ export function MapPane({
     tools.send({ type: 'move', at: point })
   }
   const target: PointerTarget = {
-    canGrab: (at, reach) => {
-      const index = nearestPoint(knobs(), at, reach)
-      return index === null ? null : (knobs()[index] ?? null)
-    },
+    ...snappedPoints(snap, tools, knobs, moved),
     press: (at, reach, byTouch) => {
       const vertex = nearestPoint(knobs(), at, reach)
       const suggested = vertex === null && !tools.busy ? suggestionUnder(suggestions, sheet, at, reach) : null
@@ -102,15 +99,6 @@ export function MapPane({
         vertex,
         markRow: vertex === null ? markUnder(marks, sheet, at, reach) : null,
       })
-    },
-    move: (at) => moved(snap.move(at, moved)),
-    release: () => {
-      snap.end()
-      tools.send({ type: 'release' })
-    },
-    cancel: () => {
-      snap.end()
-      tools.send({ type: 'give-up' })
     },
     hover: (at) => cursor.set(at ? hovered(offSheet(sheet, at)) : null),
   }

@@ -26,7 +26,7 @@ import { usePhotoPicture } from './photo-picture'
 import { unitOf } from './picture-patch'
 import { PictureMissing } from './picture-missing'
 import { SnapSign } from './snap-sign'
-import { type LinePicture, setsVertices, useLineSnap } from './use-line-snap'
+import { type LinePicture, setsVertices, snappedPoints, useLineSnap } from './use-line-snap'
 import styles from './photo-strip.module.css'
 import { divided, journalBox, visibleCurves, visiblePixel } from './surface-curves'
 
@@ -72,10 +72,7 @@ export function PhotoPane({
       tools.send({ type: 'move', at: place(inside(photo, at)) })
   }
   const target: PointerTarget = {
-    canGrab: (at, reach) => {
-      const index = nearestPoint(knobs(), at, reach)
-      return index === null ? null : (knobs()[index] ?? null)
-    },
+    ...snappedPoints(snap, tools, knobs, moved),
     press: (pressed, reach, byTouch) => {
       const vertex = nearestPoint(knobs(), pressed, reach)
       const at = snap.press(pressed, vertex, reach, byTouch, moved)
@@ -84,15 +81,6 @@ export function PhotoPane({
       setBeside(off)
       if (off) return
       tools.send({ type: 'press', at: place(at), vertex, markRow: vertex === null ? markUnder(here, photo.id, placed, at, reach) : null })
-    },
-    move: (at) => moved(snap.move(at, moved)),
-    release: () => {
-      snap.end()
-      tools.send({ type: 'release' })
-    },
-    cancel: () => {
-      snap.end()
-      tools.send({ type: 'give-up' })
     },
     hover: (at) => cursor.set(at ? toMap(placed, { u: at.x, v: at.y }) : null),
   }

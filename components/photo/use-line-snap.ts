@@ -2,6 +2,8 @@
 /** A held vertex of a mark catches the dark line beneath it, under ultraviolet the glowing one: on a photograph and on the map. */
 import { useRef } from 'react'
 import type { BenchMark } from '@/components/map/bench-mark'
+import { nearestPoint } from '@/components/map/hit-test'
+import type { PointerTarget } from '@/components/map/picture-pointer'
 import type { ScreenPoint, Size } from '@/components/map/view'
 import type { BenchTools } from '@/components/editor/use-bench-tools'
 import { lineBeneath } from '@/lib/photo/snap-line'
@@ -57,6 +59,29 @@ export function useLineSnap(picture: () => LinePicture, tools: Pick<BenchTools, 
     gesture.end()
   }
   return { caught: gesture.caught, press, move, end }
+}
+
+/** What a pane does with a pointer on its points, alike on photograph and map. `moved`: the place that counts has changed. */
+export function snappedPoints(
+  snap: LineSnap,
+  tools: Pick<BenchTools, 'send'>,
+  knobs: () => readonly (ScreenPoint | null)[],
+  moved: (at: ScreenPoint) => void,
+): Pick<PointerTarget, 'canGrab' | 'move' | 'release' | 'cancel'> {
+  const ended = (type: 'release' | 'give-up') => () => {
+    snap.end()
+    tools.send({ type })
+  }
+  return {
+    canGrab: (at, reach) => {
+      const points = knobs()
+      const index = nearestPoint(points, at, reach)
+      return index === null ? null : (points[index] ?? null)
+    },
+    move: (at) => moved(snap.move(at, moved)),
+    release: ended('release'),
+    cancel: ended('give-up'),
+  }
 }
 
 /** Is a vertex being set or moved, so that the loupe helps? */
