@@ -99,17 +99,18 @@ describe('lengths on the surface against closed forms and chords in space', () =
     expect(surface.totalS).toBeCloseTo(40 - 6 + (6 * Math.PI) / 2, 12)
   })
 
+  const metal: Metal = {
+    radius: 30,
+    width: 40,
+    front: { form: 'tangent', radius: 4 },
+    rear: { form: 'tangent', radius: 2 },
+    holes: [],
+    frontWebRadius: 34,
+    rearWebRadius: 32,
+    webThickness: 20,
+  }
+
   it('through both fillets: the sum of a million chords between places worked out apart', () => {
-    const metal: Metal = {
-      radius: 30,
-      width: 40,
-      front: { form: 'tangent', radius: 4 },
-      rear: { form: 'tangent', radius: 2 },
-      holes: [],
-      frontWebRadius: 34,
-      rearWebRadius: 32,
-      webThickness: 20,
-    }
     const end = { theta: 1.1, s: meridianLength(metal) }
     const steps = 1_000_000
     let sum = 0
@@ -123,16 +124,6 @@ describe('lengths on the surface against closed forms and chords in space', () =
   })
 
   it('places in space agree with those worked out apart, both ends', () => {
-    const metal: Metal = {
-      radius: 30,
-      width: 40,
-      front: { form: 'tangent', radius: 4 },
-      rear: { form: 'tangent', radius: 2 },
-      holes: [],
-      frontWebRadius: 34,
-      rearWebRadius: 32,
-      webThickness: 20,
-    }
     for (let s = 0; s <= surface.totalS; s += 0.37) {
       const [ours, theirs] = [surfacePoint(surface, { theta: 2.2, s }), placeOf(metal, 2.2, s)]
       for (let i = 0; i < 3; i++) expect(ours[i]).toBeCloseTo(theirs[i], 10)
