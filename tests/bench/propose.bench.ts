@@ -1,5 +1,5 @@
 /**
- * Proposals on rendered shop photographs beside the plain way: `npx tsx tests/bench/propose.bench.ts [first seed] [sets] [photographs] [ultraviolet]`.
+ * Proposals on rendered shop photographs beside the plain way: `npx tsx tests/bench/propose.bench.ts [first seed] [sets] [photographs] [ultraviolet] [square]`.
  * Right: a fit from the handles measures probe lines (8 to 18 mm, less than 65 degrees from the normal) to 2 degrees and 0.3 mm from the nearer tangent
  * line, 95th percentile. The angle and that distance are the same whichever end is taken for the front.
  */
@@ -17,10 +17,11 @@ import { noiseFrom } from '../fixtures/render/noise'
 import { shopSet } from '../fixtures/render/shop-set'
 import { plainHandles } from './plain-sides'
 
-const [first = 30000, sets = 3, photos = 3, ultraviolet = 1] = process.argv.slice(2).map(Number)
+const [first = 30000, sets = 3, photos = 3, ultraviolet = 1] = process.argv.slice(2, 6).map(Number)
+const square = process.argv[6] === 'square'
 const rows: { right: boolean; trust: number; plain: boolean; seconds: number; tiltDeg: number; uv: boolean }[] = []
 for (let seed = first; seed < first + sets; seed++) {
-  const set = shopSet(seed, { photos, closeUps: 0, ultraviolet, scale: 1 })
+  const set = shopSet(seed, { photos, closeUps: 0, ultraviolet, square })
   const [bare] = set.inspection.journals
   const oilHoles = bare.oilHoles.map((hole) => ({ ...hole, tiltDeg: 0 }))
   const journal: Journal = { ...bare, oilHoles, coating: { kind: 'unknown', perSide: null }, overheated: false }

@@ -1,8 +1,9 @@
 /**
  * Photographs of rendered shop sets laid beside each other, and close-ups placed, beside the true cameras:
- * `npx tsx tests/bench/shop-alignment.bench.ts [--ultraviolet] [--scale 1] [--bare] [--each] SEED [SEEDS]`. For places all over each photograph
+ * `npx tsx tests/bench/shop-alignment.bench.ts [--ultraviolet] [--square] [--scale 1] [--bare] [--each] SEED [SEEDS]`. For places all over each photograph
  * that it truly sees within 60 degrees of the normal (the renderer's own pinhole), how far the fit puts their pixels from them, in mm and in its
- * own sigmas. Placed wrongly is what lies more than 0.5 mm off in the median. `--bare` takes the close-ups' handles away, `--each` says every photograph.
+ * own sigmas. Placed wrongly is what lies more than 0.5 mm off in the median. `--bare` takes the close-ups' handles away, `--each` says every photograph,
+ * `--square` has cameras nearly square to the shaft.
  */
 import { fitPhotos } from '../../lib/finding/assess'
 import { wrapped } from '../../lib/journal/wrapped-angle'
@@ -18,7 +19,7 @@ const args = process.argv.slice(2)
 const flag = (name: string) => args.includes(name) && args.splice(args.indexOf(name), 1).length > 0
 const option = (name: string) => (args.includes(name) ? args.splice(args.indexOf(name), 2)[1] : undefined)
 const lighting = flag('--ultraviolet') ? 'ultraviolet' : 'white'
-const [bare, each] = [flag('--bare'), flag('--each')]
+const [bare, each, square] = [flag('--bare'), flag('--each'), flag('--square')]
 const scale = Number(option('--scale') ?? 1)
 const [first, count] = [Number(args[0] ?? 101), Number(args[1] ?? 1)]
 
@@ -39,7 +40,7 @@ for (const kind of ['own', 'lent', 'close'] as const) console.log(`${words[kind]
 console.log(`${(seconds / count).toFixed(1)} s a set, ${(processor / count).toFixed(1)} s of processors`)
 
 async function one(seed: number): Promise<void> {
-  const { inspection, truth, lensOf, pictureOf } = await shopFiles(seed, lighting, scale)
+  const { inspection, truth, lensOf, pictureOf } = await shopFiles(seed, lighting, scale, square)
   const photos = inspection.photos.map((photo) =>
     bare && truth.photos[photo.id].close
       ? { ...photo, handles: { sides: [[], []] as [[], []], rings: [], oilHoles: [], clock: [], strip: null } }

@@ -24,9 +24,9 @@ export type ShopFiles = {
 
 const names = { white: 'inspection.json', ultraviolet: 'inspection-uv.json' }
 
-export async function shopFiles(seed: number, lighting: Lighting, scale = 1): Promise<ShopFiles> {
-  const folder = path.join(tmpdir(), `throwmark-shop-${seed}${scale === 1 ? '' : `-${scale}`}`)
-  await drawn(folder, seed, lighting, scale)
+export async function shopFiles(seed: number, lighting: Lighting, scale = 1, square = false): Promise<ShopFiles> {
+  const folder = path.join(tmpdir(), `throwmark-shop-${seed}${scale === 1 ? '' : `-${scale}`}${square ? '-square' : ''}`)
+  await drawn(folder, seed, lighting, scale, square)
   const truth: ShopSet['truth'] = JSON.parse(await readFile(path.join(folder, 'truth.json'), 'utf8'))
   const read = readInspectionText(await readFile(path.join(folder, names[lighting]), 'utf8'))
   if (!read.ok) throw new Error(JSON.stringify(read.reason))
@@ -39,11 +39,11 @@ export async function shopFiles(seed: number, lighting: Lighting, scale = 1): Pr
   }
 }
 
-async function drawn(folder: string, seed: number, lighting: Lighting, scale: number): Promise<void> {
+async function drawn(folder: string, seed: number, lighting: Lighting, scale: number, square: boolean): Promise<void> {
   const done = path.join(folder, `done-${lighting}`)
   if (await isThere(done)) return
   await mkdir(folder, { recursive: true })
-  const set = shopSet(seed, { scale })
+  const set = shopSet(seed, { scale, square })
   for (const { id, view, orientation } of set.photos) {
     if (view.light.kind !== lighting) continue
     const place = path.join(folder, `${id}.jpg`)

@@ -1,8 +1,8 @@
 /**
  * The trees that judge suggested marks, fitted anew, in steps of a few minutes:
  *
- * `npx tsx tests/bench/suggest-refit.ts measure white|ultraviolet FOLDER [first seed, 301] [sets, 12]` renders sets and keeps their candidates in the
- * folder, about a minute a set; sets that are there already are passed over.
+ * `npx tsx tests/bench/suggest-refit.ts measure white|ultraviolet FOLDER [first seed, 301] [sets, 12] [square]` renders sets and keeps their candidates
+ * in the folder, about a minute a set; sets that are there already are passed over. `square`: cameras nearly square to the shaft.
  *
  * `… try white|ultraviolet FOLDER SEED …` fits on the folder's sets but these, and judges these with the new trees and with those in lib/trace.
  *
@@ -32,12 +32,12 @@ const treeOptions: Record<Light, { trees: number; rate: number; leastWeight: num
 const judgingSeeds = 1000
 const cuts = [0.3, 0.4, 0.5, 0.6, 0.7]
 
-async function measure(light: Light, folder: string, first: number, sets: number): Promise<void> {
+async function measure(light: Light, folder: string, first: number, sets: number, square: boolean): Promise<void> {
   await mkdir(folder, { recursive: true })
   for (let seed = first; seed < first + sets; seed++) {
     const file = join(folder, `${light}-${seed}.json`)
     if (existsSync(file)) continue
-    const { girth, truth, found, features } = await setCandidates(shopSet(seed), light)
+    const { girth, truth, found, features } = await setCandidates(shopSet(seed, { square }), light)
     const short = features.map((row) => Array.from(row, (value) => Number(value.toPrecision(6))))
     await writeFile(file, JSON.stringify({ girth, truth, found, features: short } satisfies Measured))
     console.log(`seed ${seed}: ${found.length} candidates`)
@@ -111,7 +111,7 @@ ${trees.rows.map((row) => `    [${row.join(', ')}],`).join('\n')}
 async function run([step, light, folder, ...rest]: string[]): Promise<void> {
   const numbers = rest.map(Number)
   if ((light !== 'white' && light !== 'ultraviolet') || !folder) throw new Error('say measure, try or fit, the light and the folder')
-  if (step === 'measure') return measure(light, folder, numbers[0] ?? 301, numbers[1] ?? 12)
+  if (step === 'measure') return measure(light, folder, numbers[0] ?? 301, numbers[1] ?? 12, rest[2] === 'square')
   const sets = await setsOf(light, folder)
   if (step === 'try') {
     const judged = numbers.flatMap((seed) => sets.get(seed) ?? [])

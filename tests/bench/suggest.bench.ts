@@ -1,6 +1,7 @@
 /**
  * Suggested marks on fresh rendered sets, beside the plain ridge filter at its own best cut, by length:
- * `npx tsx tests/bench/suggest.bench.ts white|ultraviolet [first seed, 30001] [sets, 3]`. About a minute and a half a set.
+ * `npx tsx tests/bench/suggest.bench.ts white|ultraviolet [first seed, 30001] [sets, 3] [square]`. About a minute and a half a set;
+ * `square`: cameras nearly square to the shaft.
  */
 import { leastScore } from '../../lib/trace/suggest'
 import { scoreOf } from '../../lib/trace/candidate-score'
@@ -11,12 +12,12 @@ import { type FoundLine, type LengthFigures, lengthFigures, type TruthLine } fro
 import { plainRidges } from './plain-ridges'
 import { setCandidates } from './shop-candidates'
 
-async function judge(lighting: 'white' | 'ultraviolet', first: number, sets: number): Promise<void> {
+async function judge(lighting: 'white' | 'ultraviolet', first: number, sets: number, square: boolean): Promise<void> {
   const ours: LengthFigures[] = []
   const plain: LengthFigures[] = []
   for (let seed = first; seed < first + sets; seed++) {
     const white = lighting === 'white'
-    const set = shopSet(seed, { closeUps: 0, photos: white ? 9 : 0, ultraviolet: white ? 0 : 3 })
+    const set = shopSet(seed, { closeUps: 0, photos: white ? 9 : 0, ultraviolet: white ? 0 : 3, square })
     const { truth, found, features, girth, strips, grid } = await setCandidates(set, lighting)
     const trees = white ? whiteTrees : ultravioletTrees
     const kept = found.flatMap((line, i) => {
@@ -70,4 +71,4 @@ function words(figures: LengthFigures): string {
 
 const lighting = process.argv[2]
 if (lighting !== 'white' && lighting !== 'ultraviolet') throw new Error('name the light: white or ultraviolet')
-void judge(lighting, Number(process.argv[3] ?? 30001), Number(process.argv[4] ?? 3))
+void judge(lighting, Number(process.argv[3] ?? 30001), Number(process.argv[4] ?? 3), process.argv[5] === 'square')

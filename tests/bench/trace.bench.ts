@@ -1,6 +1,6 @@
 /**
  * Tracing on fresh rendered sets: how much of each crack that a person can see the line between two taps at its ends follows within 0.15 mm, and how
- * long field and path take; beside the cheapest way over plain grey levels in the same run: `npx tsx tests/bench/trace.bench.ts [first seed, 30001] [sets, 1]`.
+ * long field and path take; beside the cheapest way over plain grey levels in the same run: `npx tsx tests/bench/trace.bench.ts [first seed, 30001] [sets, 1] [square]`.
  */
 import { type MapPoint, type Surface, surfaceOf } from '../../lib/journal/surface'
 import { rollout, rolloutSize } from '../../lib/rollout/rollout'
@@ -15,10 +15,10 @@ import { cameraOf, journalOfSet, truthLines } from './shop-truth'
 const pxPerMm = 14
 const tapNoiseMm = 0.2
 
-async function measure(first: number, sets: number): Promise<void> {
+async function measure(first: number, sets: number, square: boolean): Promise<void> {
   const shares: Record<string, { ours: number; plain: number; all: number }> = {}
   for (let seed = first; seed < first + sets; seed++) {
-    const set = shopSet(seed, { closeUps: 0, ultraviolet: 0 })
+    const set = shopSet(seed, { closeUps: 0, ultraviolet: 0, square })
     const surface = surfaceOf(journalOfSet(set))
     const views = []
     for (const photo of set.photos) views.push({ picture: await asSent(set, photo.id), camera: cameraOf(photo.view.camera), ignore: [] })
@@ -118,4 +118,4 @@ function times(): void {
   console.log(`pointer moving on by 0.04 mm, 200 times, further out: median ${moves[100].toFixed(2)}, slowest ${moves[199].toFixed(1)} ms`)
 }
 
-void measure(Number(process.argv[2] ?? 30001), Number(process.argv[3] ?? 1))
+void measure(Number(process.argv[2] ?? 30001), Number(process.argv[3] ?? 1), process.argv[4] === 'square')
