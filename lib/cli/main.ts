@@ -70,7 +70,7 @@ function explain(error: unknown, file: string): number {
 function readArguments(command: Command, rest: string[]): { files: string[]; options: Record<string, string> } | string {
   try {
     const { values, positionals } = parseArgs({
-      args: rest,
+      args: negativesJoined(rest),
       allowPositionals: true,
       options: Object.fromEntries(Object.keys(command.options).map((name) => [name, { type: 'string' as const }])),
     })
@@ -80,8 +80,28 @@ function readArguments(command: Command, rest: string[]): { files: string[]; opt
       if (option.required && values[name] === undefined) return `--${name} is missing`
     return { files: positionals, options: values as Record<string, string> }
   } catch (error) {
-    return error instanceof Error ? error.message.split('\n')[0] : String(error)
+    return wordsOf(error)
   }
+}
+
+/** What `parseArgs` found wrong, in this program's words. */
+function wordsOf(error: unknown): string {
+  if (!(error instanceof Error)) return String(error)
+  const flag = /'(-[^\s']*)/.exec(error.message)?.[1]
+  const code = 'code' in error ? error.code : null
+  if (flag && code === 'ERR_PARSE_ARGS_INVALID_OPTION_VALUE') return `${flag} is given no value`
+  if (flag && code === 'ERR_PARSE_ARGS_UNKNOWN_OPTION') return `there is no option ${flag}`
+  return error.message.split('\n')[0]
+}
+
+/** `--flag -3` as `--flag=-3`, so that a number below 0 reaches the command, which says what it wants instead. */
+function negativesJoined(rest: readonly string[]): string[] {
+  return rest.flatMap((word, i) => {
+    const isNegative = (at: string | undefined) => at !== undefined && /^-[\d.]/.test(at)
+    const isFlag = (at: string | undefined) => at !== undefined && /^--[^=]+$/.test(at)
+    if (isNegative(word) && isFlag(rest[i - 1])) return []
+    return isFlag(word) && isNegative(rest[i + 1]) ? [`${word}=${rest[i + 1]}`] : [word]
+  })
 }
 
 function usage({ name, files, options }: Command): string {

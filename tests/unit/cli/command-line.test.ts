@@ -110,6 +110,18 @@ describe('bad input: exit 2, file: $.json.path: what; remedy, nothing on standar
     expect(refused('text.json')[0]).toMatch(/^text\.json: \$: this is not JSON/)
   })
 
+  it.each([
+    [['--journal', '-3', '--out', '--px-per-mm', '8'], '--out is given no value'],
+    [['--jornal', 'P3'], 'there is no option --jornal'],
+    [['--journal', 'J1', '--px-per-mm', '-3', '--out', 'map.png'], '--px-per-mm "-3" is not a number above 0'],
+  ])('an option that is none, without a value, or below 0: %j', (options, words) => {
+    const said = throwmark('rollout', at('pictured.json'), ...options)
+    expect(said.code).toBe(2)
+    expect(said.out).toBe('')
+    expect(said.words).toHaveLength(1)
+    expect(said.words[0]).toContain(words)
+  })
+
   it('one line a fault, each with its path', () => {
     const doc = rendered()
     doc.journals[0].colour = 'blue'
