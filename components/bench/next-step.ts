@@ -1,5 +1,5 @@
 /** The one next thing to do on a shaft, in words, and the page where it is done. */
-import { journalWord } from '@/components/ui/shaft-words'
+import { journalWordWithin } from '@/components/ui/shaft-words'
 import type { Findings, MarkFinding } from '@/lib/model/findings'
 import type { ShaftSummary } from '@/lib/model/rows'
 
@@ -13,7 +13,7 @@ export function nextStep(summary: ShaftSummary, findings: Findings | null): Next
   const worst = findings ? worstMark(findings) : null
   if (worst && worst.concern !== 'record') {
     const journal = journals.find((candidate) => candidate.id === worst.journalId)
-    const place = journal ? journalWord(journal).toLowerCase() : worst.journalId
+    const place = journal ? journalWordWithin(journal) : worst.journalId
     const test = worst.nextTests[0]?.text
     const at = `${place}, mark ${worst.id.replace(`${worst.journalId}-`, '')}`
     return { words: test ? `${test.replace(/\.$/, '')}: ${at}` : at, press: 'Open', page: 'findings' }

@@ -81,7 +81,7 @@ export function BenchDesk(props: BenchLayoutProps) {
               tools={tools}
               distanceWords={bench.distanceWords}
               window={window}
-              label={`Rollout of ${word.toLowerCase()}, the whole turn. The marks are listed below it.`}
+              label={`Rollout of ${journalWordWithin(model.row.value)}, the whole turn. The marks are listed below it.`}
               below={
                 <>
                   <DraftActions tools={tools} document={state.document} journalId={model.row.value.id} />

@@ -20,7 +20,7 @@ import { PhoneStrip } from '@/components/shaft/phone-strip'
 import { Button, ButtonLink } from '@/components/ui/button'
 import { ConcernWord } from '@/components/ui/concern-word'
 import { useUnits } from '@/components/ui/preferences'
-import { journalWord } from '@/components/ui/shaft-words'
+import { journalWord, journalWordWithin } from '@/components/ui/shaft-words'
 import { Shell } from '@/components/ui/shell'
 import { Stops } from '@/components/ui/stops'
 import { HistoryButtons } from './bench-desk'
@@ -84,7 +84,7 @@ export function BenchPhone(props: BenchLayoutProps) {
               tools={tools}
               distanceWords={bench.distanceWords}
               window={null}
-              label={`Rollout of ${word.toLowerCase()}, a quarter turned: front at the left, angle downward`}
+              label={`Rollout of ${journalWordWithin(model.row.value)}, a quarter turned: front at the left, angle downward`}
               onKey={onKey}
             />
           ) : photo ? (

@@ -5,7 +5,7 @@ import type { BenchStore } from '@/components/editor/bench-store'
 import { markLetter } from '@/components/editor/mark-names'
 import type { JournalBenchState } from '@/components/editor/use-journal-bench'
 import { draftRowId } from '@/components/editor/use-bench-tools'
-import { journalWord } from '@/components/ui/shaft-words'
+import { journalWordWithin } from '@/components/ui/shaft-words'
 import { FindingTag } from './finding-tag'
 import styles from './findings-side.module.css'
 import { groupWords } from './finding-words'
@@ -33,8 +33,8 @@ export function FindingsSide({
     if (row) store.perform(`Remove mark ${markLetter(row.value)}`, [{ kind: 'mark', id: row.id, before: row.value, after: null }])
   }
   return (
-    <section className={styles.side} aria-label={`Findings on ${journalWord(journal).toLowerCase()}`}>
-      <h2>Findings on {journalWord(journal).toLowerCase()}</h2>
+    <section className={styles.side} aria-label={`Findings on ${journalWordWithin(journal)}`}>
+      <h2>Findings on {journalWordWithin(journal)}</h2>
       {children ? <div className={styles.work}>{children}</div> : null}
       {shown.length === 0 ? <NothingRecorded findings={live.findings} journal={journal} photos={live.photos.length} /> : null}
       <ol className={styles.tags}>
