@@ -48,9 +48,11 @@ function MapLetters({
 }) {
   const corner = toScreen(view, { x: 0, y: 0 })
   const frame = { ...corner, width: sheet.size.width * view.scale, height: sheet.size.height * view.scale }
-  const lines = marks.map(({ vertices }) =>
-    vertices ? turned(vertices, turnsToDraw(vertices)[0] ?? 0).map((point) => toScreen(view, onSheet(sheet, point))) : [],
-  )
+  const lines = marks.map(({ vertices, letter, chosen }) => ({
+    points: vertices ? turned(vertices, turnsToDraw(vertices)[0] ?? 0).map((point) => toScreen(view, onSheet(sheet, point))) : [],
+    letter,
+    chosen,
+  }))
   const places = letterPlaces(lines, frame, plates)
   return marks.map((mark, index) => {
     const at = places[index]

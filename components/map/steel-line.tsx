@@ -2,7 +2,7 @@
 /** Lines on steel, each with its pale halo: marks by their concern, dimension lines, plates with letters and values. */
 import { Circle, Group, Line, Rect, Text } from 'react-konva'
 import type { MarkConcern } from '@/lib/model/findings'
-import { valuePlate } from './plates'
+import { letterPlate, valuePlate } from './plates'
 import type { SteelColours } from './steel-colours'
 import type { ScreenPoint } from './view'
 
@@ -105,14 +105,14 @@ function RingEnd({ at, colour, halo, size }: { at: ScreenPoint; colour: string; 
 
 /** A plate with a mark's letter: filled where the mark is chosen. */
 export function LetterPlate({ at, letter, chosen, colours }: { at: ScreenPoint; letter: string; chosen: boolean; colours: SteelColours }) {
-  const width = Math.max(20, 10 + letter.length * 10)
+  const { width, height } = letterPlate(letter)
   return (
     <Group x={at.x} y={at.y} listening={false}>
       <Rect
         width={width}
-        height={20}
+        height={height}
         offsetX={width / 2}
-        offsetY={10}
+        offsetY={height / 2}
         fill={chosen ? colours.dye : colours.halo}
         stroke={chosen ? colours.halo : colours.ink}
         strokeWidth={1.2}
@@ -120,9 +120,9 @@ export function LetterPlate({ at, letter, chosen, colours }: { at: ScreenPoint; 
       <Text
         text={letter}
         width={width}
-        height={20}
+        height={height}
         offsetX={width / 2}
-        offsetY={9.5}
+        offsetY={height / 2 - 0.5}
         align="center"
         verticalAlign="middle"
         fontFamily={colours.face}

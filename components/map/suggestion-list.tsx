@@ -62,7 +62,7 @@ function OpenSuggestions({ open, suggestions }: { open: readonly Suggestion[]; s
     <>
       <p className="note">
         {open.length} suggested {open.length === 1 ? 'mark' : 'marks'}, strongest first, dashed on the rollout. {besides}
-        {caution} In the list: arrows choose, A accepts, T trims, R or Del rejects.
+        {caution} <span className={styles.keys}>In the list: arrows choose, A accepts, T trims, R or Del rejects.</span>
       </p>
       <ol className={styles.list} onKeyDown={key}>
         {open.map((suggestion, index) => (

@@ -26,9 +26,9 @@ export function alignmentLine(result: FitResult, units: Units): string | null {
   if (!result.ok) return null
   const { warnings, sigmas } = result.value
   if (warnings.some(({ code }) => code === 'roll-from-neighbours'))
-    return `Its angle about the shaft comes from what it shows alike with its neighbours, ${lengthSpread(sigmas.aroundMm ?? 0, units)} around the journal.`
+    return `Angle from its neighbours, ${lengthSpread(sigmas.aroundMm ?? 0, units)} around.`
   if (warnings.some(({ code }) => code === 'placed-by-neighbours'))
-    return `Its handles alone leave the view open: it was placed by what it shows alike with its neighbours, ${lengthSpread(sigmas.aroundMm ?? 0, units)} around the journal.`
+    return `Placed by its neighbours, ${lengthSpread(sigmas.aroundMm ?? 0, units)} around.`
   return warnings.find(({ code }) => code === 'matches-nowhere' || code === 'not-placed')?.text ?? null
 }
 

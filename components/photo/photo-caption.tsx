@@ -30,13 +30,15 @@ export function PhotoCaption({
   const never = fit !== undefined && !fit.ok && (fit.reason.code === 'no-handles' || fit.reason.code === 'strip')
   return (
     <div className={styles.line}>
-      <h2>
-        Photograph {number} of {model.photos.length}
-      </h2>
-      <span className="soft">
-        {fit ? fitLine(fit) : ''}
-        {laid ? `. ${laid}` : ''}
-      </span>
+      <div className={styles.words}>
+        <h2>
+          Photograph {number} of {model.photos.length}
+        </h2>
+        <span className="soft">
+          {fit ? fitLine(fit) : ''}
+          {laid ? `. ${laid}` : ''}
+        </span>
+      </div>
       <span className={styles.acts} data-next-step={mainStep || undefined}>
         {row.value.ignore.length > 0 ? (
           <Button

@@ -23,7 +23,11 @@ export function PhotoMarks({
   frame: Size
   colours: SteelColours
 }) {
-  const lines = marks.map((mark) => photoLines(mark, photoId, fit, view).at(-1) ?? [])
+  const lines = marks.map((mark) => ({
+    points: photoLines(mark, photoId, fit, view).at(-1) ?? [],
+    letter: mark.letter,
+    chosen: mark.chosen,
+  }))
   const places = letterPlaces(lines, { x: 0, y: 0, ...frame })
   return (
     <>
