@@ -37,10 +37,11 @@ export function BenchDesk(props: BenchLayoutProps) {
   const closeFrame = useFrame(close)
   const word = journalWord(model.row.value)
   const { openVertices } = bench
-  const window = useMemo(
-    () => (openVertices && !fitting ? closeWindow(model.surface, closeFrame, openVertices, model.row.value.oilHoles) : null),
-    [openVertices, fitting, model, closeFrame],
-  )
+  const suggested = bench.suggestions.shown?.vertices ?? null
+  const window = useMemo(() => {
+    const shown = suggested ?? openVertices
+    return shown && !fitting ? closeWindow(model.surface, closeFrame, shown, suggested ? null : model.row.value.oilHoles) : null
+  }, [suggested, openVertices, fitting, model, closeFrame])
   const fit = photo && model.fits.get(photo.id)
   const fitNext = !tools.busy && fit !== undefined && (!fit.ok || !fit.value.trusted)
   const shaftId = state.document.shaft.id

@@ -6,7 +6,7 @@ import { FindingsSide } from '@/components/finding/findings-side'
 import { readings } from '@/components/finding/value-table'
 import { MapPane } from '@/components/map/map-pane'
 import { RolloutWork } from '@/components/map/rollout-work'
-import { SuggestionList } from '@/components/map/suggestion-list'
+import { SuggestionInHand, SuggestionList } from '@/components/map/suggestion-list'
 import { DropGround } from '@/components/photo/add-photos'
 import { AlignmentWork } from '@/components/photo/alignment-work'
 import { removePhoto } from '@/components/photo/photo-caption'
@@ -44,6 +44,8 @@ export function BenchPhone(props: BenchLayoutProps) {
   const fit = photo && model.fits.get(photo.id)
   const units = useUnits()
   const laid = fit ? alignmentLine(fit, units) : null
+  const drafting = tools.outline.points.length > 0 || tools.trace.taps.length > 0 || (tools.tool === 'shift' && tools.chosenMark !== null)
+  const suggested = side === 'rollout' ? bench.suggestions.shown : null
   const number = photo ? model.photos.indexOf(photo) + 1 : 0
   const head = (
     <header className={styles.head}>
@@ -104,9 +106,11 @@ export function BenchPhone(props: BenchLayoutProps) {
         </div>
         <ThreeValues bench={bench} />
         <div className={styles.low}>
-          <PhoneStanding bench={bench} />
-          {tools.outline.points.length > 0 || tools.trace.taps.length > 0 || (tools.tool === 'shift' && tools.chosenMark) ? (
+          {drafting || !suggested ? <PhoneStanding bench={bench} /> : null}
+          {drafting ? (
             <DraftActions tools={tools} document={state.document} journalId={model.row.value.id} thumb />
+          ) : suggested ? (
+            <SuggestionInHand suggestions={bench.suggestions} suggestion={suggested} />
           ) : (
             <div className={styles.two} data-next-step>
               <HistoryButtons {...props} />
@@ -121,13 +125,21 @@ export function BenchPhone(props: BenchLayoutProps) {
               )}
             </div>
           )}
-          <p className={styles.caution}>Drawn by a person. This is no crack test.</p>
+          <p className={styles.caution}>
+            {suggested && !drafting ? 'Found by the program: nothing until you accept it.' : 'Drawn by a person. This is no crack test.'}
+          </p>
         </div>
       </div>
       <DropGround onFiles={onFiles} className={styles.more}>
         <AlignmentWork aligned={model.aligned} journal={model.row.value.id} />
         <RolloutWork rollout={rollout} word={word} />
-        <SuggestionList suggestions={bench.suggestions} />
+        <SuggestionList
+          suggestions={bench.suggestions}
+          onShow={() => {
+            setSide('rollout')
+            window.scrollTo({ top: 0 })
+          }}
+        />
         <UploadList {...uploads} />
         <JournalLine model={model} />
         <NextPhotoAdvice {...bench.nextPhoto} model={model} unseen={unseen} />

@@ -1,5 +1,5 @@
 'use client'
-/** The close view: the mark in hand with its dimension lines, or the place under the cursor. */
+/** The close view: the suggested mark that one looks at, the mark in hand with its dimension lines, or the place under the cursor. */
 import { type RefObject, useMemo } from 'react'
 import { markLetter } from '@/components/editor/mark-names'
 import type { JournalBenchState } from '@/components/editor/use-journal-bench'
@@ -11,20 +11,34 @@ import { type CursorStore, useCursor } from './map-cursor'
 import type { PictureStore } from './map-ground'
 import { photoAt } from './map-sources'
 import { MarkDrawing } from './mark-drawing'
+import { suggestionWord } from './suggestion-list'
 
 /** mm shown about the cursor where no mark is in hand. */
 const aboutCursor = 7
 
 export function CloseView({ bench, frame }: { bench: JournalBenchState; frame: RefObject<HTMLDivElement | null> }) {
-  const { live, open, openVertices, cursor } = bench
+  const { live, open, openVertices, cursor, suggestions } = bench
+  const suggested = suggestions.shown
   return (
     <>
       <div className={styles.line}>
-        <h2>{open && openVertices ? `Close view, mark ${markLetter(open.row.value)}` : 'Close view'}</h2>
+        <h2>
+          {suggested
+            ? `Close view, ${suggestionWord(suggestions, suggested)}`
+            : open && openVertices
+              ? `Close view, mark ${markLetter(open.row.value)}`
+              : 'Close view'}
+        </h2>
         <CursorWords cursor={cursor} surface={live.surface} picture={bench.rollout.picture} />
       </div>
       <div ref={frame} className={styles.picture}>
-        {openVertices ? <CloseDrawing bench={bench} shown={openVertices} /> : <AboutCursor bench={bench} />}
+        {suggested ? (
+          <CloseDrawing bench={bench} shown={suggested.vertices} />
+        ) : openVertices ? (
+          <CloseDrawing bench={bench} shown={openVertices} />
+        ) : (
+          <AboutCursor bench={bench} />
+        )}
       </div>
     </>
   )
@@ -57,7 +71,8 @@ function AboutCursor({ bench }: { bench: JournalBenchState }) {
 }
 
 function CloseDrawing({ bench, shown }: { bench: JournalBenchState; shown: readonly MapPoint[] }) {
-  const { live, rollout, unseen, marks, cursor, open, openVertices, openFinding } = bench
+  const { live, rollout, unseen, marks, cursor, open, openVertices, openFinding, suggestions } = bench
+  const suggested = suggestions.shown
   return (
     <MarkDrawing
       model={live}
@@ -65,9 +80,16 @@ function CloseDrawing({ bench, shown }: { bench: JournalBenchState; shown: reado
       unseen={unseen}
       marks={marks}
       shown={shown}
-      measured={openVertices && openFinding ? { vertices: openVertices, finding: openFinding } : null}
+      measured={!suggested && openVertices && openFinding ? { vertices: openVertices, finding: openFinding } : null}
+      suggestions={suggestions}
       cursor={cursor}
-      label={open ? `Mark ${markLetter(open.row.value)} drawn near` : 'A part of the rollout drawn near'}
+      label={
+        suggested
+          ? `A suggested mark drawn near`
+          : open
+            ? `Mark ${markLetter(open.row.value)} drawn near`
+            : 'A part of the rollout drawn near'
+      }
     />
   )
 }

@@ -26,6 +26,7 @@ import type { Suggestions } from './use-suggestions'
 import type { UnseenCells } from './unseen-cells'
 import { partView, type ScreenPoint, type Size, toScreen, type View, wholeView } from './view'
 
+const suggestedMarginMm = 6
 const howItLies = 'seen from outside, rear cheek up; the angle grows clockwise seen from the front'
 
 export type MapPaneProps = {
@@ -93,6 +94,7 @@ export function MapPane({
       const vertex = nearestPoint(knobs(), at, reach)
       const suggested = vertex === null && !tools.busy ? suggestionUnder(suggestions, sheet, at, reach) : null
       if (suggested !== null) return suggestions.choose(suggested)
+      suggestions.choose(null)
       tools.send({
         type: 'press',
         at: mapPlace(offSheet(sheet, snap.press(at, vertex, reach, byTouch, moved))),
@@ -103,10 +105,13 @@ export function MapPane({
     hover: (at) => cursor.set(at ? hovered(offSheet(sheet, at)) : null),
   }
   const [startAt] = useState(() => startAngle(marks, model))
+  const suggested = lay === 'rear-up' ? null : suggestions.shown
   const home = useCallback(
-    (content: Size, frame: Size) =>
-      lay === 'rear-up' ? wholeView(content, frame) : startView(content, frame, startAt * model.surface.radius),
-    [lay, startAt, model.surface.radius],
+    (content: Size, frame: Size) => {
+      if (lay === 'rear-up') return wholeView(content, frame)
+      return suggested ? suggestedView(sheet, frame, suggested.vertices) : startView(content, frame, startAt * model.surface.radius)
+    },
+    [lay, sheet, suggested, startAt, model.surface.radius],
   )
   const { from, to } = tools.distance
   const ground = (view: View) => (
@@ -149,7 +154,7 @@ export function MapPane({
       over={over}
       target={target}
       home={home}
-      homeKey={`${model.row.id}:${lay}`}
+      homeKey={`${model.row.id}:${lay}:${suggested?.key ?? ''}`}
       rulers={rulers}
       below={below}
       onKey={onKey}
@@ -193,6 +198,14 @@ function startView(content: Size, frame: Size, around: number): View {
   const height = Math.min(content.height, (content.width * frame.height) / Math.max(1, frame.width))
   const y = Math.min(content.height - height, Math.max(0, around - height / 2))
   return partView({ x: 0, y, width: content.width, height }, 0, frame)
+}
+
+/** On a phone a suggested mark is shown with what lies about it. */
+function suggestedView(sheet: MapSheet, frame: Size, vertices: readonly MapPoint[]): View {
+  const points = turned(vertices, turnsToDraw(vertices)[0] ?? 0).map((point) => onSheet(sheet, point))
+  const [left, top] = [Math.min(...points.map(({ x }) => x)), Math.min(...points.map(({ y }) => y))]
+  const [right, bottom] = [Math.max(...points.map(({ x }) => x)), Math.max(...points.map(({ y }) => y))]
+  return partView({ x: left, y: top, width: right - left, height: bottom - top }, suggestedMarginMm, frame)
 }
 
 function startAngle(marks: readonly BenchMark[], model: JournalModel): number {

@@ -21,7 +21,9 @@ import { MarkDimensions } from './mark-dimensions'
 import { useFrame } from './picture-stage'
 import styles from './picture-stage.module.css'
 import { useSteelColours } from './steel-colours'
+import { SuggestedLines } from './suggested-lines'
 import type { UnseenCells } from './unseen-cells'
+import type { Suggestions } from './use-suggestions'
 import { partView, type Size, type View } from './view'
 
 /** mm of journal around what is shown. */
@@ -35,6 +37,7 @@ export function MarkDrawing({
   marks,
   shown,
   measured,
+  suggestions,
   cursor,
   label,
 }: {
@@ -46,6 +49,8 @@ export function MarkDrawing({
   shown: readonly MapPoint[]
   /** The mark whose numbers are drawn. */
   measured: { vertices: readonly MapPoint[]; finding: MarkFinding } | null
+  /** Drawn as on the whole map. */
+  suggestions?: Suggestions
   cursor: CursorStore
   label: string
 }) {
@@ -77,6 +82,7 @@ export function MarkDrawing({
           </Layer>
           <Layer listening={false}>
             <LastingDot />
+            {suggestions ? <SuggestedLines suggestions={suggestions} sheet={sheet} view={view} colours={colours} /> : null}
             <MapMarks sheet={sheet} view={view} marks={marks} plates={dimensions ? platesOf(dimensions) : []} colours={colours} />
             {dimensions ? <MarkDimensions drawing={dimensions} colours={colours} /> : null}
             <ScaleBar view={view} frame={frame} units={units} colours={colours} />
@@ -96,7 +102,7 @@ export function closeWindow(
   surface: Surface,
   frame: Size,
   shown: readonly MapPoint[],
-  holes: readonly OilHole[],
+  holes: readonly OilHole[] | null,
 ): { from: number; to: number } | null {
   if (shown.length === 0 || frame.width === 0) return null
   const sheet = mapSheet(surface, 'rear-up')

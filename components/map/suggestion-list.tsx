@@ -1,6 +1,6 @@
 'use client'
 /** Suggested marks as a list, strongest first: why each is suggested, and to accept, trim or reject it by tap or key. */
-import type { KeyboardEvent } from 'react'
+import { type KeyboardEvent, useEffect, useRef } from 'react'
 import { Button } from '@/components/ui/button'
 import { LongWork } from '@/components/ui/long-work'
 import styles from './suggestion-list.module.css'
@@ -8,7 +8,19 @@ import type { Suggestion, Suggestions } from './use-suggestions'
 
 const caution = 'No crack test: what is not suggested may still be there. Nothing here counts until you accept it.'
 
-export function SuggestionList({ suggestions }: { suggestions: Suggestions }) {
+/** "suggestion 3". */
+export function suggestionWord({ open }: Suggestions, suggestion: Suggestion): string {
+  return `suggestion ${(open ?? []).indexOf(suggestion) + 1}`
+}
+
+export function SuggestionList({
+  suggestions,
+  onShow,
+}: {
+  suggestions: Suggestions
+  /** Brings the map into view, where it is not beside the list. */
+  onShow?: () => void
+}) {
   const { work, failed, open, stale, photos, look, stop } = suggestions
   if (work)
     return (
@@ -29,16 +41,23 @@ export function SuggestionList({ suggestions }: { suggestions: Suggestions }) {
       <Button notYet={photos > 0 ? undefined : 'Look for marks: no photograph is fitted yet'} onPress={look}>
         {open ? 'Look for marks again' : 'Look for marks in the photographs'}
       </Button>
-      {open ? <OpenSuggestions open={open} suggestions={suggestions} /> : null}
+      {open ? <OpenSuggestions open={open} suggestions={suggestions} onShow={onShow} /> : null}
     </section>
   )
 }
 
-function OpenSuggestions({ open, suggestions }: { open: readonly Suggestion[]; suggestions: Suggestions }) {
+function OpenSuggestions({ open, suggestions, onShow }: { open: readonly Suggestion[]; suggestions: Suggestions; onShow?: () => void }) {
   const { chosen, choose, accept, trim, reject, drawn } = suggestions
   const besides = drawn > 0 ? `${drawn} ${open.length > 0 ? 'more ' : ''}${drawn === 1 ? 'lies' : 'lie'} on marks that are drawn. ` : ''
   const at = open.findIndex(({ key }) => key === chosen)
   const current = open[at]
+  const list = useRef<HTMLOListElement>(null)
+  const byKey = useRef(false)
+  // the button that had the focus may be gone: keys go on with the one that is chosen now
+  useEffect(() => {
+    if (byKey.current) list.current?.querySelector<HTMLElement>(`[data-suggestion="${chosen}"]`)?.focus()
+    byKey.current = false
+  }, [chosen])
   function key(event: KeyboardEvent<HTMLOListElement>) {
     if (event.ctrlKey || event.metaKey || event.altKey) return
     const letter = event.key.toLowerCase()
@@ -48,6 +67,7 @@ function OpenSuggestions({ open, suggestions }: { open: readonly Suggestion[]; s
     else if (letter === 't' && current) trim(current)
     else if ((event.key === 'Delete' || letter === 'r') && current) reject(current)
     else return
+    byKey.current = true
     event.preventDefault()
     event.stopPropagation()
   }
@@ -64,25 +84,61 @@ function OpenSuggestions({ open, suggestions }: { open: readonly Suggestion[]; s
         {open.length} suggested {open.length === 1 ? 'mark' : 'marks'}, strongest first, dashed on the rollout. {besides}
         {caution} <span className={styles.keys}>In the list: arrows choose, A accepts, T trims, R or Del rejects.</span>
       </p>
-      <ol className={styles.list} onKeyDown={key}>
+      <ol ref={list} className={styles.list} onKeyDown={key}>
         {open.map((suggestion, index) => (
           <li key={suggestion.key} aria-current={suggestion.key === chosen}>
-            <button type="button" className="btn flat" aria-pressed={suggestion.key === chosen} onClick={() => choose(suggestion.key)}>
+            <button
+              type="button"
+              className="btn flat"
+              aria-pressed={suggestion.key === chosen}
+              data-suggestion={suggestion.key}
+              onClick={() => {
+                choose(suggestion.key)
+                onShow?.()
+              }}
+            >
               Suggestion {index + 1}, score {suggestion.score.toFixed(2)}
             </button>
-            {suggestion.key === chosen ? (
+            {suggestion.key === chosen && !onShow ? (
               <>
                 <span className="note">{suggestion.reason}</span>
-                <span className={styles.acts}>
-                  <Button onPress={() => accept(suggestion)}>Accept</Button>
-                  <Button onPress={() => trim(suggestion)}>Trim</Button>
-                  <Button onPress={() => reject(suggestion)}>Reject</Button>
-                </span>
+                <Decisions suggestions={suggestions} suggestion={suggestion} />
               </>
             ) : null}
           </li>
         ))}
       </ol>
     </>
+  )
+}
+
+/** On a phone, below the map that shows it: the suggested mark, why, and what to do with it. */
+export function SuggestionInHand({ suggestions, suggestion }: { suggestions: Suggestions; suggestion: Suggestion }) {
+  const open = suggestions.open ?? []
+  return (
+    <section className={styles.inHand} aria-label="Suggested mark" data-next-step>
+      <p>
+        <b>
+          Suggestion {open.indexOf(suggestion) + 1} of {open.length}, score {suggestion.score.toFixed(2)}
+        </b>{' '}
+        <span className="note">{suggestion.reason}</span>
+      </p>
+      <span className={styles.acts}>
+        <Decisions suggestions={suggestions} suggestion={suggestion} />
+        <Button kind="flat" onPress={() => suggestions.choose(null)}>
+          Later
+        </Button>
+      </span>
+    </section>
+  )
+}
+
+function Decisions({ suggestions: { accept, trim, reject }, suggestion }: { suggestions: Suggestions; suggestion: Suggestion }) {
+  return (
+    <span className={styles.acts}>
+      <Button onPress={() => accept(suggestion)}>Accept</Button>
+      <Button onPress={() => trim(suggestion)}>Trim</Button>
+      <Button onPress={() => reject(suggestion)}>Reject</Button>
+    </span>
   )
 }

@@ -25,6 +25,8 @@ export type Suggestions = {
   /** How many are left out because they lie on marks that are drawn. */
   drawn: number
   chosen: string | null
+  /** The one that a person has gone to, shown near; null while none is. */
+  shown: Suggestion | null
   /** Photographs or fits have changed since they were looked for. */
   stale: boolean
   /** How many photographs there are to look in. */
@@ -51,6 +53,7 @@ export function useSuggestions(
   const [work, setWork] = useState<Suggestions['work']>(null)
   const [failed, setFailed] = useState<string | null>(null)
   const [chosen, setChosen] = useState<string | null>(null)
+  const [near, setNear] = useState(false)
   const running = useRef<{ stop: () => void } | null>(null)
   useEffect(() => () => running.current?.stop(), [])
   const views = rolledOut(model)
@@ -58,6 +61,10 @@ export function useSuggestions(
     .map(({ row, fit }) => `${row.id}:${fit.camera.focalPx}:${fit.camera.translation.join()}:${row.value.ignore.length}`)
     .join(' ')
 
+  const choose = (key: string | null) => {
+    setChosen(key)
+    setNear(key !== null)
+  }
   const stop = () => {
     running.current?.stop()
     running.current = null
@@ -73,7 +80,7 @@ export function useSuggestions(
       if (message.say === 'failed') return setFailed(message.message)
       const list = message.candidates.map((candidate, index) => suggestionOf(model, candidate, `suggestion-${index}`))
       setFound({ list, from })
-      setChosen(null)
+      choose(null)
     })
   }
   const { surface } = model
@@ -88,17 +95,19 @@ export function useSuggestions(
     setFound((before) => before && { ...before, list: before.list.filter((one) => one.key !== key) })
     setChosen(left[Math.min(at, left.length - 1)]?.key ?? null)
   }
+  const current = open?.find(({ key }) => key === chosen) ?? open?.[0] ?? null
   return {
     work,
     failed,
     open,
     drawn: (found?.list.length ?? 0) - (open?.length ?? 0),
-    chosen: (open?.find(({ key }) => key === chosen) ?? open?.[0])?.key ?? null,
+    chosen: current?.key ?? null,
+    shown: near ? current : null,
     stale: found !== null && found.from !== from,
     photos: views.length,
     look,
     stop,
-    choose: setChosen,
+    choose,
     accept: (suggestion) => {
       const journalId = model.row.value.id
       const after = { ...markSchema.parse({ id: nextMarkName(document, journalId), journalId, shape: 'line' }), points: suggestion.points }
@@ -108,6 +117,7 @@ export function useSuggestions(
     trim: (suggestion) => {
       tools.begin(suggestion.vertices.map((vertex) => ({ on: 'map', ...vertex })))
       decided(suggestion)
+      setNear(false)
     },
     reject: decided,
   }
