@@ -23,6 +23,8 @@ export type LineStrip = {
   plain: Float32Array
   /** 0: not seen; 1: seen. */
   seen: Uint8Array
+  /** Cosine of the angle between the view and the cylinder's normal, by column, halfway along; 0 where it faces away. */
+  facing: Float32Array
   /** How surely it lies where its fit puts it. */
   sigmaMm: LineView['sigmaMm']
 }
@@ -67,7 +69,7 @@ export function lineStrip(surface: Surface, grid: LineGrid, view: LineView, pict
   sample(surface, grid, view, picture, lighting, first, columns, value, seen)
   const plain = lighting === 'white' ? relativeDarkness(value, seen, columns, rows) : relativeGlow(value, seen, columns, rows)
   const lines = lighting === 'white' ? lessLay(plain, seen, columns, rows) : plain
-  return { first, columns, rows, lines, plain, seen, sigmaMm: view.sigmaMm }
+  return { first, columns, rows, lines, plain, seen, facing: facingOf(surface, grid, view.camera, first, columns), sigmaMm: view.sigmaMm }
 }
 
 function columnsSeen(surface: Surface, grid: LineGrid, camera: Camera): { first: number; columns: number } | null {
@@ -79,6 +81,15 @@ function columnsSeen(surface: Surface, grid: LineGrid, camera: Camera): { first:
   const middle = Math.atan2(place[1], place[0])
   const first = Math.floor((middle - half) / grid.stepTheta)
   return { first, columns: Math.min(grid.columns, Math.ceil((2 * half) / grid.stepTheta)) }
+}
+
+function facingOf(surface: Surface, grid: LineGrid, camera: Camera, first: number, columns: number): Float32Array {
+  const row = rowView(surface, camera, surface.totalS / 2)
+  const point = emptyPointView()
+  return Float32Array.from({ length: columns }, (_, i) => {
+    const theta = (first + i + 0.5) * grid.stepTheta
+    return viewPoint(row, Math.cos(theta), Math.sin(theta), point) ? point.cosIncidence : 0
+  })
 }
 
 function sample(

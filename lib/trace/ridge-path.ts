@@ -29,6 +29,8 @@ export function ridgePaths(evidence: LineEvidence, limits: RidgeLimits): RidgePa
     const y = (seed - x) / columns
     const angle = (direction[seed] * Math.PI) / directions
     const forth = follow(evidence, taken, x, y, angle, limits.goOn)
+    // so that the other way does not come back along this one
+    markTaken(taken, columns, rows, forth)
     const back = follow(evidence, taken, x, y, angle + Math.PI, limits.goOn)
     const points = [...back.reverse(), { x, y }, ...forth]
     markTaken(taken, columns, rows, points)

@@ -9,14 +9,17 @@ import { axialOfS, type Surface, surfaceOf } from '../journal/surface'
 import { type Mouth, mouthDistance, mouthOf } from '../journal/oil-hole'
 import type { Journal } from '../model/journal'
 import type { Picture } from '../rollout/picture'
+import { byBestView } from './best-view'
 import { centred, featureNames, type Features, featuresOf, meanDarkness, type Scene } from './candidate-features'
 import { reasonOf } from './candidate-reason'
 import { scoreOf, type Trees } from './candidate-score'
 import { type EvidenceScale, lineEvidence } from './line-evidence'
+import { joinedPaths } from './joined-paths'
 import { type LineGrid, lineGrid, mapPointAt } from './line-grid'
 import { type Lighting, lightingOf, type LineStrip, lineStrip } from './line-strip'
 import type { LineView } from './line-view'
 import { type RidgeLimits, type RidgePath, ridgePaths } from './ridge-path'
+import { partedAtScores } from './score-runs'
 import { ultravioletTrees } from './score-ultraviolet'
 import { whiteTrees } from './score-white'
 import { registered } from './strip-register'
@@ -32,14 +35,21 @@ export type Candidate = {
 }
 export type SuggestProgress = (done: number, of: number) => void
 
-const leastScores = { white: 0.35, ultraviolet: 0.6 }
+const leastScores = { white: 0.35, ultraviolet: 0.5 }
 /** In white light the trees know hardly a place that one photograph alone shows, and trust it little: such a line is worth the tap from here on. */
 const leastScoreAlone = 0.15
 const photosSeeing = featureNames.indexOf('photosSeeing')
 const limits: Record<Lighting, RidgeLimits> = {
   white: { begin: 4, goOn: 1.9, leastPlaces: 14, tailShare: 0 },
-  ultraviolet: { begin: 4.5, goOn: 2.5, leastPlaces: 10, tailShare: 0.35 },
+  // pieces of a net that are too short by themselves may continue another
+  ultraviolet: { begin: 4.5, goOn: 2.5, leastPlaces: 6, tailShare: 0.35 },
 }
+/** A joined line under ultraviolet is so long at least, places. */
+const leastJoined = 10
+/** Under ultraviolet a line glows by this much more than what lies around it, a knot of a net by that. */
+const leastGlow = 0.03
+const knotGlow = 0.08
+const joins = { gap: 16, turnOnLine: 2.2, turnOverMetal: 0.6 }
 /** Particles heap up wider than the crack is. */
 const scales: Record<Lighting, EvidenceScale> = {
   white: { sidePlaces: 3, evenNoise: false },
@@ -98,19 +108,40 @@ export function candidatePaths(
   asFitted: readonly LineStrip[],
   lighting: Lighting,
 ): { paths: RidgePath[]; features: Features[]; scene: Scene } {
-  // under ultraviolet three photographs share views of 60 degrees and more alone, in which a fit's errors are the largest
-  const strips = lighting === 'white' ? registered(grid, asFitted) : asFitted
+  const strips = lighting === 'white' ? registered(grid, asFitted) : byBestView(grid, asFitted)
   const evidence = lineEvidence(grid, strips, scales[lighting])
   const rimDistance = rimDistanceOf(surface, grid, journal)
+  const scene: Scene = { grid, evidence, strips, mean: meanDarkness(grid, strips), rimDistance }
   for (let y = 0; y < grid.rows; y++) {
     for (let x = 0; x < grid.columns; x++) {
       const at = y * grid.columns + x
-      if (evidence.height[at] > 0 && rimDistance(x, y) < rimMm) evidence.height[at] = 0
+      if (evidence.height[at] === 0) continue
+      if (rimDistance(x, y) < rimMm || (lighting === 'ultraviolet' && glowNear(scene, x, y) < leastGlow)) evidence.height[at] = 0
     }
   }
-  const paths = ridgePaths(evidence, limits[lighting])
-  const scene: Scene = { grid, evidence, strips, mean: meanDarkness(grid, strips), rimDistance }
+  const found = ridgePaths(evidence, limits[lighting])
+  const paths = lighting === 'white' ? found : joinedUp(scene, found)
   return { paths, features: featuresOf(scene, paths), scene }
+}
+
+/** Pieces of a net joined, and cracks parted from the scores that they meet. */
+function joinedUp({ grid, evidence, mean }: Scene, found: readonly RidgePath[]): RidgePath[] {
+  const isOnLine = (x: number, y: number) => mean[Math.round(y) * grid.columns + wrappedColumn(grid, Math.round(x))] > knotGlow
+  return joinedPaths(evidence, found, { ...joins, isOnLine })
+    .filter(({ points }) => 2 * points.length >= leastJoined)
+    .flatMap((path) => partedAtScores(evidence, path, leastJoined))
+}
+
+/** Mean over 3 x 3 places: between two lines, and beyond a line's end, the glow beside it tells more than the line's own direction. */
+function glowNear({ grid, mean }: Scene, x: number, y: number): number {
+  let sum = 0
+  for (let row = Math.max(0, y - 1); row <= Math.min(grid.rows - 1, y + 1); row++)
+    for (let dx = -1; dx <= 1; dx++) sum += mean[row * grid.columns + wrappedColumn(grid, x + dx)]
+  return sum / 9
+}
+
+function wrappedColumn({ columns }: LineGrid, x: number): number {
+  return ((x % columns) + columns) % columns
 }
 
 function candidateOf(surface: Surface, scene: Scene, path: RidgePath, features: Features, score: number, lighting: Lighting): Candidate {

@@ -2,13 +2,17 @@
  * The trees that judge suggested marks, fitted anew, in steps of a few minutes:
  *
  * `npx tsx tests/bench/suggest-refit.ts measure white|ultraviolet FOLDER [first seed, 301] [sets, 12] [square]` renders sets and keeps their candidates
- * in the folder, about a minute a set; sets that are there already are passed over. `square`: cameras nearly square to the shaft.
+ * in the folder, about a minute a set; sets that are there already are passed over. `square`: cameras nearly square to the shaft (the set is
+ * `SEED-square` from here on).
  *
- * `… try white|ultraviolet FOLDER SEED …` fits on the folder's sets but these, and judges these with the new trees and with those in lib/trace.
+ * `… try white|ultraviolet FOLDER SET …` fits on the folder's sets but these, and judges these with the new trees and with those in lib/trace.
+ *
+ * `… fold white|ultraviolet FOLDER 4` judges all of the folder's sets below seed 1000, each by trees fitted to the sets of the other folds.
  *
  * `… fit white|ultraviolet FOLDER` fits on all of the folder's sets below seed 1000 (nothing is judged on these) and writes lib/trace/score-….ts.
  *
- * A candidate counts as right by the share of its length that lies on a drawn crack; one that lies on a score is left out.
+ * A candidate counts as right by the share of its length that lies on a drawn crack. One that lies on a score is wrong under ultraviolet, for half its
+ * length (a person has to reject it), and left out in white light.
  */
 import { existsSync } from 'node:fs'
 import { mkdir, readdir, readFile, writeFile } from 'node:fs/promises'
@@ -27,7 +31,12 @@ type Measured = { girth: number; truth: TruthLine[]; found: FoundLine[]; feature
 
 const treeOptions: Record<Light, { trees: number; rate: number; leastWeight: number; ridge: number }> = {
   white: { trees: 70, rate: 0.12, leastWeight: 4, ridge: 4 },
-  ultraviolet: { trees: 70, rate: 0.12, leastWeight: 3, ridge: 3 },
+  ultraviolet: { trees: 100, rate: 0.12, leastWeight: 3, ridge: 3 },
+}
+/** A mm on a score counts as so many mm of a wrong line; a line as so many mm at least, and at most. */
+const weights: Record<Light, { score: number; least: number; most: number }> = {
+  white: { score: 0, least: 0, most: 6 },
+  ultraviolet: { score: 0.5, least: 0.7, most: 6 },
 }
 const judgingSeeds = 1000
 const cuts = [0.3, 0.4, 0.5, 0.6, 0.7]
@@ -35,39 +44,48 @@ const cuts = [0.3, 0.4, 0.5, 0.6, 0.7]
 async function measure(light: Light, folder: string, first: number, sets: number, square: boolean): Promise<void> {
   await mkdir(folder, { recursive: true })
   for (let seed = first; seed < first + sets; seed++) {
-    const file = join(folder, `${light}-${seed}.json`)
+    const file = join(folder, `${light}-${seed}${square ? '-square' : ''}.json`)
     if (existsSync(file)) continue
-    const { girth, truth, found, features } = await setCandidates(shopSet(seed, { square }), light)
+    const photos = light === 'white' ? { photos: 9, closeUps: 3, ultraviolet: 0 } : { photos: 0, closeUps: 0, ultraviolet: 3 }
+    const { girth, truth, found, features } = await setCandidates(shopSet(seed, { ...photos, square }), light)
     const short = features.map((row) => Array.from(row, (value) => Number(value.toPrecision(6))))
     await writeFile(file, JSON.stringify({ girth, truth, found, features: short } satisfies Measured))
     console.log(`seed ${seed}: ${found.length} candidates`)
   }
 }
 
-async function setsOf(light: Light, folder: string): Promise<Map<number, Measured>> {
-  const sets = new Map<number, Measured>()
-  for (const name of (await readdir(folder)).sort()) {
-    const seed = Number(new RegExp(`^${light}-(\\d+)\\.json$`).exec(name)?.[1] ?? Number.NaN)
-    if (seed < judgingSeeds || seed >= 40000) sets.set(seed, JSON.parse(await readFile(join(folder, name), 'utf8')) as Measured)
+/** By name: the seed, with `-square` where the cameras are. */
+async function setsOf(light: Light, folder: string): Promise<Map<string, Measured>> {
+  const sets = new Map<string, Measured>()
+  for (const file of (await readdir(folder)).sort()) {
+    const [, name] = new RegExp(`^${light}-(\\d+(?:-square)?)\\.json$`).exec(file) ?? []
+    if (name) sets.set(name, JSON.parse(await readFile(join(folder, file), 'utf8')) as Measured)
   }
   return sets
+}
+
+function isForFitting(name: string): boolean {
+  return Number.parseInt(name, 10) < judgingSeeds
 }
 
 function fitted(light: Light, sets: readonly Measured[]): Trees {
   const samples = sets.flatMap(({ girth, truth, found, features }) =>
     sharesOf(truth, found, girth).flatMap((share, i): Sample[] => {
-      const real = share.length - share.neutral
-      return real < 0.3 * share.length ? [] : [{ features: features[i], target: share.right / real, weight: Math.min(6, real) }]
+      const { score, least, most } = weights[light]
+      const counted = share.length - (1 - score) * share.neutral
+      if (counted < 0.3 * share.length) return []
+      return [{ features: features[i], target: share.right / counted, weight: Math.min(most, Math.max(least, counted)) }]
     }),
   )
   console.log(`${samples.length} candidates of ${sets.length} sets`)
   return boostedTrees(samples, treeOptions[light])
 }
 
-function judge(name: string, trees: Trees, sets: readonly Measured[]): void {
+function judge(name: string, treesOf: (set: Measured) => Trees, sets: readonly Measured[]): void {
   for (const cut of cuts) {
-    const figures = sets.map(({ girth, truth, found, features }) => {
-      const scored = found.map((line, i) => ({ ...line, score: scoreOf(trees, Float64Array.from(features[i])) }))
+    const figures = sets.map((set) => {
+      const { girth, truth, found, features } = set
+      const scored = found.map((line, i) => ({ ...line, score: scoreOf(treesOf(set), Float64Array.from(features[i])) }))
       return lengthFigures(
         truth,
         scored.filter(({ score }) => score >= cut),
@@ -90,10 +108,21 @@ function judge(name: string, trees: Trees, sets: readonly Measured[]): void {
   }
 }
 
-async function write(light: Light, trees: Trees, seeds: readonly number[]): Promise<void> {
+/** Each set by trees that have not seen it. */
+function judgeByFolds(light: Light, sets: readonly Measured[], folds: number): void {
+  const trees = Array.from({ length: folds }, (_, k) =>
+    fitted(
+      light,
+      sets.filter((_, i) => i % folds !== k),
+    ),
+  )
+  judge('each by the others', (set) => trees[sets.indexOf(set) % folds], sets)
+}
+
+async function write(light: Light, trees: Trees, names: readonly string[]): Promise<void> {
   const text = `/**
- * Trees that judge candidates under ${light === 'white' ? 'white' : 'ultraviolet'} light, fitted to rendered sets of the seeds
- * ${seeds.join(', ')};
+ * Trees that judge candidates under ${light === 'white' ? 'white' : 'ultraviolet'} light, fitted to the rendered sets
+ * ${names.join(', ')};
  * written by \`npx tsx tests/bench/suggest-refit.ts fit ${light} FOLDER\`, not by hand.
  */
 import type { Trees } from './candidate-score'
@@ -113,19 +142,31 @@ async function run([step, light, folder, ...rest]: string[]): Promise<void> {
   if ((light !== 'white' && light !== 'ultraviolet') || !folder) throw new Error('say measure, try or fit, the light and the folder')
   if (step === 'measure') return measure(light, folder, numbers[0] ?? 301, numbers[1] ?? 12, rest[2] === 'square')
   const sets = await setsOf(light, folder)
+  const own = [...sets].filter(([name]) => isForFitting(name))
   if (step === 'try') {
-    const judged = numbers.flatMap((seed) => sets.get(seed) ?? [])
+    const judged = rest.flatMap((name) => sets.get(name) ?? [])
     const trees = fitted(
       light,
-      [...sets].flatMap(([seed, set]) => (seed < judgingSeeds && !numbers.includes(seed) ? [set] : [])),
+      own.flatMap(([name, set]) => (rest.includes(name) ? [] : [set])),
     )
-    judge('as in lib/trace', light === 'white' ? whiteTrees : ultravioletTrees, judged)
-    judge('fitted anew', trees, judged)
+    judge('as in lib/trace', () => (light === 'white' ? whiteTrees : ultravioletTrees), judged)
+    judge('fitted anew', () => trees, judged)
+  } else if (step === 'fold') {
+    judgeByFolds(
+      light,
+      own.map(([, set]) => set),
+      numbers[0] ?? 4,
+    )
   } else if (step === 'fit') {
-    const seeds = [...sets.keys()].filter((seed) => seed < judgingSeeds)
-    const own = [...sets].flatMap(([seed, set]) => (seed < judgingSeeds ? [set] : []))
-    await write(light, fitted(light, own), seeds)
-  } else throw new Error(`say measure, try or fit, not ${step}`)
+    await write(
+      light,
+      fitted(
+        light,
+        own.map(([, set]) => set),
+      ),
+      own.map(([name]) => name),
+    )
+  } else throw new Error(`say measure, try, fold or fit, not ${step}`)
 }
 
 void run(process.argv.slice(2))

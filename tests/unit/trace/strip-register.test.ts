@@ -29,7 +29,16 @@ function strip(first: number, columns: number, around: number, along: number, se
   const lines = new Float32Array(columns * grid.rows)
   for (let y = 0; y < grid.rows; y++)
     for (let i = 0; i < columns; i++) lines[y * columns + i] = look(first + i - around, y - along) + 0.02 * noise.normal()
-  return { first, columns, rows: grid.rows, lines, plain: lines, seen: new Uint8Array(lines.length).fill(1), sigmaMm }
+  return {
+    first,
+    columns,
+    rows: grid.rows,
+    lines,
+    plain: lines,
+    seen: new Uint8Array(lines.length).fill(1),
+    facing: new Float32Array(columns).fill(1),
+    sigmaMm,
+  }
 }
 
 describe('strips of photographs that lie a little beside each other', () => {
