@@ -31,7 +31,7 @@ type Measured = { girth: number; truth: TruthLine[]; found: FoundLine[]; feature
 
 const treeOptions: Record<Light, { trees: number; rate: number; leastWeight: number; ridge: number }> = {
   white: { trees: 70, rate: 0.12, leastWeight: 4, ridge: 4 },
-  ultraviolet: { trees: 100, rate: 0.12, leastWeight: 3, ridge: 3 },
+  ultraviolet: { trees: 80, rate: 0.12, leastWeight: 3, ridge: 3 },
 }
 /** A mm on a score counts as so many mm of a wrong line; a line as so many mm at least, and at most. */
 const weights: Record<Light, { score: number; least: number; most: number }> = {
@@ -122,7 +122,7 @@ function judgeByFolds(light: Light, sets: readonly Measured[], folds: number): v
 async function write(light: Light, trees: Trees, names: readonly string[]): Promise<void> {
   const text = `/**
  * Trees that judge candidates under ${light === 'white' ? 'white' : 'ultraviolet'} light, fitted to the rendered sets
- * ${names.join(', ')};
+${inLines(names)};
  * written by \`npx tsx tests/bench/suggest-refit.ts fit ${light} FOLDER\`, not by hand.
  */
 import type { Trees } from './candidate-score'
@@ -135,6 +135,12 @@ ${trees.rows.map((row) => `    [${row.join(', ')}],`).join('\n')}
 }
 `
   await writeFile(fileURLToPath(new URL(`../../lib/trace/score-${light}.ts`, import.meta.url)), text)
+}
+
+function inLines(names: readonly string[]): string {
+  const lines: string[] = []
+  for (let i = 0; i < names.length; i += 10) lines.push(` * ${names.slice(i, i + 10).join(', ')}`)
+  return lines.join(',\n')
 }
 
 async function run([step, light, folder, ...rest]: string[]): Promise<void> {
