@@ -9,12 +9,13 @@ import type { Journal } from '../model/journal'
 import type { Photo } from '../model/photo'
 import { type Camera, project, turnedCamera } from './camera'
 import type { Fit } from './cylinder-fit'
-import type { FilletStrip } from './fillet-turn'
+import type { PixelTie } from './far-pairs'
 import { baseOf, unknownIndex } from './fit-state'
 import type { FitTask } from './fit-task'
 import { type JointPhoto, solveJointly, type Tie } from './joint-fit'
 import { type LensData, lensPriors } from './lens-priors'
 import { lensShares, sharedLenses, withSharedPriors } from './lens-sharing'
+import type { GlowStrip } from './glow-strip'
 import { observationsOf } from './observation'
 import type { PlacedCloseUp } from './place-close-up'
 import { borrowedRoll, placedByNeighbours, refinedFit } from './refined-fit'
@@ -31,8 +32,8 @@ export type AlignmentEntry = {
   fit: Fit
   strip: TextureStrip
   coarse: TextureStrip
-  /** Compared where the strips match nowhere; null where the journal has no fillet. */
-  fillets: FilletStrip | null
+  /** Compared where the strips match nowhere; null in white light. */
+  glow: GlowStrip | null
 }
 
 /** The photographs that are tied to the journal's own angle, the others, and what ties them. */
@@ -53,7 +54,7 @@ export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]):
   const surface = surfaceOf(journal)
   const { turns, pairs } = settledTurns(
     surface,
-    entries.map(({ fit, strip, fillets }) => ({ known: lendsItsAngle(fit), facing: facingOf(fit.camera), strip, fillets })),
+    entries.map(({ fit, strip, glow }) => ({ known: lendsItsAngle(fit), facing: facingOf(fit.camera), strip, glow })),
   )
   const placed: LaidPhotos['placed'] = []
   const place = new Map<number, number>()
@@ -73,6 +74,25 @@ export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]):
     return tiesOf(surface, entries, pair, first, second)
   })
   return { journal, surface, placed, ties, neighbours, unmatched: entries.flatMap(({ photo }, i) => (place.has(i) ? [] : [photo.id])) }
+}
+
+/** The same with other ties between two photographs, whatever tied them before. */
+export function withTies(laid: LaidPhotos, first: number, second: number, ties: readonly PixelTie[]): LaidPhotos {
+  const others = laid.ties.filter(({ first: a, second: b }) => {
+    return !((a.photo === first && b.photo === second) || (a.photo === second && b.photo === first))
+  })
+  const added = ties.map(
+    ({ inFirst, inSecond, information }): Tie => ({
+      first: { photo: first, pixel: inFirst },
+      second: { photo: second, pixel: inSecond },
+      information,
+    }),
+  )
+  const neighbours = laid.neighbours.map((list, i) => {
+    const other = i === first ? second : i === second ? first : null
+    return other === null || list.includes(other) ? list : [...list, other]
+  })
+  return { ...laid, ties: [...others, ...added], neighbours }
 }
 
 /** Refined fits by photo id, of those that neighbours have a say in. */

@@ -1,25 +1,28 @@
 /**
  * The turn about the shaft of each photograph of a journal, and what ties them: all pairs' strips are correlated, what they say is settled
- * together, and each pair that shares steel is then tied patch by patch. Where some are left over, the fillets have a say as well.
+ * together, and each pair that shares steel is then tied patch by patch. Where some are left over, what they would share with others far apart has a say as well.
  */
 import { wrapped } from '../journal/wrapped-angle'
 import type { Surface } from '../journal/surface'
 import { type Camera, cameraPlace } from './camera'
 import type { Fit } from './cylinder-fit'
-import { filletMatches, type FilletStrip, filletTies } from './fillet-turn'
+import { farMatches, farTies } from './far-turn'
+import { type GlowStrip, smoothedStrip } from './glow-strip'
 import { type StripPair, stripMatches, tiedPairs } from './strip-pairs'
 import type { TextureStrip } from './texture'
 import { clusteredTurns } from './turn-clusters'
 import { sharedTurns } from './turn-graph'
 
 /** `known`: its own angles are the journal's; `facing`: angle about the shaft, in its own frame, at which its camera stands, radians. */
-export type TurnView = { known: boolean; facing: number; strip: TextureStrip; fillets: FilletStrip | null }
+export type TurnView = { known: boolean; facing: number; strip: TextureStrip; glow: GlowStrip | null }
 
 /** Pairs that agree differ by up to this because of their fits, mm; a second place nearer than that is the first. */
 const roomMm = 0.4
 const apartMm = 2
 /** By how much (logarithm of likelihoods) a place must stand above all others together. */
 const leastMargin = 14
+/** The same once photographs far apart have had their say, which is calibrated by what they would say of other metal. */
+const leastFarMargin = 11
 
 /** Turns to be added to the photographs' own angles, radians; null where nothing ties one to those that are known. */
 export function settledTurns(surface: Surface, strips: readonly TurnView[]): { turns: (number | null)[]; pairs: StripPair[] } {
@@ -34,14 +37,16 @@ export function settledTurns(surface: Surface, strips: readonly TurnView[]): { t
   let pairs = tiedPairs(surface, strips, matches, columns)
   let held = tiedTo(known, pairs)
   if (held.includes(false)) {
-    const views = strips.map(({ fillets, facing }) => fillets && { strip: fillets, facing })
-    const more = filletMatches(views, width, (first, second) => !held[first] || !held[second])
-    columns = clusteredTurns(known, [...matches, ...more], search)
+    const glows = strips.map((view) => view.glow && smoothedStrip(view.glow, smoothSigma))
+    const more = farMatches(surface, glows, width, (first, second) => !held[first] || !held[second])
+    columns = clusteredTurns(known, [...matches, ...more], { ...search, leastMargin: leastFarMargin })
     pairs = tiedPairs(surface, strips, matches, columns)
-    for (const { first, second } of more) {
-      const [a, b, from, to] = [turnOf(columns[first]), turnOf(columns[second]), views[first], views[second]]
+    for (const { first, second, evidence } of more) {
+      const [a, b] = [turnOf(columns[first]), turnOf(columns[second])]
+      const [from, to] = [glows[first], glows[second]]
       if (a === null || b === null || !from || !to) continue
-      pairs.push({ first, second, strength: filletStrength, ...filletTies(surface, from, to, wrapped(b - a)) })
+      const { turn, ties } = farTies(surface, from, to, evidence, wrapped(b - a))
+      if (ties.length > 0) pairs.push({ first, second, strength: farStrength, turn, ties })
     }
     held = tiedTo(known, pairs)
   }
@@ -64,7 +69,9 @@ function tiedTo(known: readonly boolean[], pairs: readonly StripPair[]): boolean
 }
 
 /** Beside correlations of strips. */
-const filletStrength = 0.2
+const farStrength = 0.2
+/** Columns and rows. */
+const smoothSigma = 1
 
 /** Whether others may take their angle about the shaft from this photograph. */
 export function lendsItsAngle({ trusted, rollKnown }: Fit): boolean {

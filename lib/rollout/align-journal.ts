@@ -11,13 +11,15 @@ import { coarseTexture } from '../photo/close-up-search'
 import type { Fit, FitFailure, NotPlaced } from '../photo/cylinder-fit'
 import { notPlacedText } from '../photo/fit-failure-text'
 import type { LensData } from '../photo/lens-priors'
+import { searchColumns } from '../photo/glow-strip'
 import { type CloseUp, type PlacedCloseUp, placeCloseUp, placedMap } from '../photo/place-close-up'
 import { lendsItsAngle } from '../photo/settled-turns'
 import { halfGrey, textureOf } from '../photo/texture'
 import { alignmentStrip } from './alignment-strip'
 import { bestKernel } from './best-kernel'
 import { closeUpLevels } from './close-up-levels'
-import { filletStrip } from './fillet-strip'
+import { drawnTogether } from './far-neighbours'
+import { glowStrip } from './glow-strip'
 import type { Picture } from './picture'
 
 export type FittedPhoto = { photo: Photo; lens: LensData | null; outcome: Result<Fit, FitFailure> }
@@ -75,13 +77,13 @@ export async function alignJournal(
         lens,
         fit: outcome.value,
         strip: textureOf(grey),
-        fillets: filletStrip(surface, { picture, camera: outcome.value.camera, ignore: photo.ignore }),
+        glow: glowStrip(surface, { picture, camera: outcome.value.camera, ignore: photo.ignore }, searchColumns),
         coarse: textureOf(coarse, coarseTexture),
       })
     }
     onProgress(i + 1, of)
   }
-  const laid = layBeside(journal, entries)
+  const laid = await drawnTogether(layBeside(journal, entries), pictureOf)
   const outcomes = new Map<string, Result<Fit, FitFailure>>()
   const placed: PlacedCloseUp[] = []
   const loose = entries.filter(({ photo }) => laid.unmatched.includes(photo.id))

@@ -8,7 +8,7 @@ import { facing, groundOfSeed, radius, strip, stripSurface, turnOf, type View, w
 const settled = (views: readonly View[]) =>
   settledTurns(
     stripSurface,
-    views.map((view, i) => ({ strip: strip(view), facing, known: i === 0, fillets: null })),
+    views.map((view, i) => ({ strip: strip(view), glow: null, facing, known: i === 0 })),
   )
 const pairsOf = (views: readonly View[]) => settled(views).pairs
 const errorMm = (views: readonly View[], { first, second, turn }: StripPair) =>
