@@ -1,13 +1,15 @@
 /**
  * Tracing on fresh rendered sets: how much of each crack that a person can see the line between two taps at its ends follows within 0.15 mm, and how
- * long field and path take; beside the cheapest way over plain grey levels in the same run: `npx tsx tests/bench/trace.bench.ts [first seed, 30001] [sets, 1] [square]`.
+ * long field and path take; fingers and rags are left out as a person leaves them out; beside the cheapest way over plain grey levels in the same run: `npx tsx tests/bench/trace.bench.ts [first seed, 30001] [sets, 1] [square]`.
  */
 import { type MapPoint, type Surface, surfaceOf } from '../../lib/journal/surface'
+import type { Pixel } from '../../lib/model/photo'
 import { rollout, rolloutSize } from '../../lib/rollout/rollout'
 import { type TraceField, type TraceMap, traceField } from '../../lib/trace/trace-field'
 import { traceFrom, traceTo } from '../../lib/trace/trace-path'
 import { pixelOfMap, stepsAround, tracedLine } from '../../lib/trace/traced-line'
 import { noiseFrom } from '../fixtures/render/noise'
+import type { Cover } from '../fixtures/render/shop-picture'
 import { shopSet } from '../fixtures/render/shop-set'
 import { asSent } from './shop-candidates'
 import { cameraOf, journalOfSet, truthLines } from './shop-truth'
@@ -21,7 +23,10 @@ async function measure(first: number, sets: number, square: boolean): Promise<vo
     const set = shopSet(seed, { closeUps: 0, ultraviolet: 0, square })
     const surface = surfaceOf(journalOfSet(set))
     const views = []
-    for (const photo of set.photos) views.push({ picture: await asSent(set, photo.id), camera: cameraOf(photo.view.camera), ignore: [] })
+    for (const { id, view } of set.photos) {
+      const ignore = view.cover ? [outlineOf(view.cover)] : []
+      views.push({ picture: await asSent(set, id), camera: cameraOf(view.camera), ignore })
+    }
     const size = rolloutSize(surface, pxPerMm)
     const map = { ...size, rgba: rollout(surface, views, size, { sampling: 'bicubic' }).rgba }
     const along = surface.totalS / size.height
@@ -49,6 +54,29 @@ async function measure(first: number, sets: number, square: boolean): Promise<vo
       `${cls}: within 0.15 mm ${((100 * ours) / all).toFixed(1)} % of the length; over plain grey levels ${((100 * plain) / all).toFixed(1)} %`,
     )
   times()
+}
+
+/** Around a finger or a rag, as a person outlines what a photograph is to be left out of: some px outside its edge and shadow. */
+function outlineOf(cover: Cover): Pixel[] {
+  const beside = 20
+  if (cover.kind === 'rag') {
+    const far = 5000
+    const corner = (along: number, across: number): Pixel => [
+      cover.at[0] + along * Math.cos(cover.dir) - across * Math.sin(cover.dir),
+      cover.at[1] + along * Math.sin(cover.dir) + across * Math.cos(cover.dir),
+    ]
+    const back = -0.2 * cover.scale - beside
+    const wide = (far - back) * Math.tan(cover.half) + beside
+    return [corner(back, -beside), corner(back, beside), corner(far, wide), corner(far, -wide)]
+  }
+  const radius = 1.08 * cover.r + beside
+  const heading = Math.atan2(cover.b[1] - cover.a[1], cover.b[0] - cover.a[0])
+  // half a circle about either end
+  return Array.from({ length: 26 }, (_, k) => {
+    const angle = heading + ((k % 13) / 12 - 0.5) * Math.PI + (k < 13 ? 0 : Math.PI)
+    const [u, v] = k < 13 ? cover.b : cover.a
+    return [u + radius * Math.cos(angle), v + radius * Math.sin(angle)]
+  })
 }
 
 /** How many of the line's vertices the trace between the two taps comes within 0.15 mm of. */
