@@ -80,4 +80,4 @@ function underUltraviolet({ width, height, channels, data }: Picture, pixels: Fl
   return violet > leastViolet * seen
 }
 
-const leastViolet = 0.8
+const leastViolet = 0.5
