@@ -10,7 +10,7 @@ import { type Mouth, mouthDistance, mouthOf } from '../journal/oil-hole'
 import type { Journal } from '../model/journal'
 import type { Picture } from '../rollout/picture'
 import { byBestView } from './best-view'
-import { centred, featureNames, type Features, featuresOf, meanDarkness, type Scene } from './candidate-features'
+import { centred, type Features, featuresOf, meanDarkness, type Scene } from './candidate-features'
 import { reasonOf } from './candidate-reason'
 import { scoreOf, type Trees } from './candidate-score'
 import { type EvidenceScale, lineEvidence } from './line-evidence'
@@ -35,10 +35,8 @@ export type Candidate = {
 }
 export type SuggestProgress = (done: number, of: number) => void
 
-const leastScores = { white: 0.35, ultraviolet: 0.5 }
-/** In white light the trees know hardly a place that one photograph alone shows, and trust it little: such a line is worth the tap from here on. */
-const leastScoreAlone = 0.15
-const photosSeeing = featureNames.indexOf('photosSeeing')
+/** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
+export const leastScores: Record<Lighting, number> = { white: 0.3, ultraviolet: 0.5 }
 const limits: Record<Lighting, RidgeLimits> = {
   white: { begin: 4, goOn: 1.9, leastPlaces: 14, tailShare: 0 },
   // pieces of a net that are too short by themselves may continue another
@@ -87,17 +85,12 @@ export async function suggestMarks(
       const { paths, features, scene } = candidatePaths(journal, surface, grid, strips[lighting], lighting)
       paths.forEach((path, i) => {
         const score = scoreOf(trees, features[i])
-        if (score >= leastScore(lighting, features[i])) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
+        if (score >= leastScores[lighting]) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
       })
     }
     onProgress(views.length + (lighting === 'white' ? 2 : 1), steps)
   }
   return found.sort((a, b) => b.score - a.score)
-}
-
-/** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
-export function leastScore(lighting: Lighting, features: Features): number {
-  return lighting === 'white' && features[photosSeeing] <= 1 ? leastScoreAlone : leastScores[lighting]
 }
 
 /** Every line that stands out under one lighting, with its features; before any is judged. */

@@ -1,9 +1,9 @@
 /**
  * The trees that judge suggested marks, fitted anew, in steps of a few minutes:
  *
- * `npx tsx tests/bench/suggest-refit.ts measure white|ultraviolet FOLDER [first seed, 301] [sets, 12] [square]` renders sets and keeps their candidates
+ * `npx tsx tests/bench/suggest-refit.ts measure white|ultraviolet FOLDER [first seed, 301] [sets, 12] [square|leaning] [photographs, 9]` renders sets and keeps their candidates
  * in the folder, about a minute a set; sets that are there already are passed over. `square`: cameras nearly square to the shaft (the set is
- * `SEED-square` from here on).
+ * `SEED-square` from here on). Fewer than nine photographs in white light come without close-ups (`SEED-square-of-3`).
  *
  * `… try white|ultraviolet FOLDER SET …` fits on the folder's sets but these, and judges these with the new trees and with those in lib/trace.
  *
@@ -30,7 +30,7 @@ type Light = 'white' | 'ultraviolet'
 type Measured = { girth: number; truth: TruthLine[]; found: FoundLine[]; features: number[][] }
 
 const treeOptions: Record<Light, { trees: number; rate: number; leastWeight: number; ridge: number }> = {
-  white: { trees: 70, rate: 0.12, leastWeight: 4, ridge: 4 },
+  white: { trees: 80, rate: 0.12, leastWeight: 6, ridge: 6 },
   ultraviolet: { trees: 80, rate: 0.12, leastWeight: 3, ridge: 3 },
 }
 /** A mm on a score counts as so many mm of a wrong line; a line as so many mm at least, and at most. */
@@ -41,12 +41,14 @@ const weights: Record<Light, { score: number; least: number; most: number }> = {
 const judgingSeeds = 1000
 const cuts = [0.3, 0.4, 0.5, 0.6, 0.7]
 
-async function measure(light: Light, folder: string, first: number, sets: number, square: boolean): Promise<void> {
+async function measure(light: Light, folder: string, first: number, sets: number, square: boolean, around: number): Promise<void> {
   await mkdir(folder, { recursive: true })
   for (let seed = first; seed < first + sets; seed++) {
-    const file = join(folder, `${light}-${seed}${square ? '-square' : ''}.json`)
+    const few = light === 'white' && around < 9
+    const file = join(folder, `${light}-${seed}${square ? '-square' : ''}${few ? `-of-${around}` : ''}.json`)
     if (existsSync(file)) continue
-    const photos = light === 'white' ? { photos: 9, closeUps: 3, ultraviolet: 0 } : { photos: 0, closeUps: 0, ultraviolet: 3 }
+    const photos =
+      light === 'white' ? { photos: around, closeUps: few ? 0 : 3, ultraviolet: 0 } : { photos: 0, closeUps: 0, ultraviolet: 3 }
     const { girth, truth, found, features } = await setCandidates(shopSet(seed, { ...photos, square }), light)
     const short = features.map((row) => Array.from(row, (value) => Number(value.toPrecision(6))))
     await writeFile(file, JSON.stringify({ girth, truth, found, features: short } satisfies Measured))
@@ -54,11 +56,11 @@ async function measure(light: Light, folder: string, first: number, sets: number
   }
 }
 
-/** By name: the seed, with `-square` where the cameras are. */
+/** By name: the seed, what its cameras are, and how many photographs it has where they are few. */
 async function setsOf(light: Light, folder: string): Promise<Map<string, Measured>> {
   const sets = new Map<string, Measured>()
   for (const file of (await readdir(folder)).sort()) {
-    const [, name] = new RegExp(`^${light}-(\\d+(?:-square)?)\\.json$`).exec(file) ?? []
+    const [, name] = new RegExp(`^${light}-(\\d+(?:-square)?(?:-of-\\d+)?)\\.json$`).exec(file) ?? []
     if (name) sets.set(name, JSON.parse(await readFile(join(folder, file), 'utf8')) as Measured)
   }
   return sets
@@ -146,7 +148,7 @@ function inLines(names: readonly string[]): string {
 async function run([step, light, folder, ...rest]: string[]): Promise<void> {
   const numbers = rest.map(Number)
   if ((light !== 'white' && light !== 'ultraviolet') || !folder) throw new Error('say measure, try or fit, the light and the folder')
-  if (step === 'measure') return measure(light, folder, numbers[0] ?? 301, numbers[1] ?? 12, rest[2] === 'square')
+  if (step === 'measure') return measure(light, folder, numbers[0] ?? 301, numbers[1] ?? 12, rest[2] === 'square', numbers[3] ?? 9)
   const sets = await setsOf(light, folder)
   const own = [...sets].filter(([name]) => isForFitting(name))
   if (step === 'try') {

@@ -3,7 +3,7 @@
  * `npx tsx tests/bench/suggest.bench.ts white|ultraviolet [first seed, 30001] [sets, 3] [square]`. About a minute and a half a set;
  * `square`: cameras nearly square to the shaft.
  */
-import { leastScore } from '../../lib/trace/suggest'
+import { leastScores } from '../../lib/trace/suggest'
 import { scoreOf } from '../../lib/trace/candidate-score'
 import { ultravioletTrees } from '../../lib/trace/score-ultraviolet'
 import { whiteTrees } from '../../lib/trace/score-white'
@@ -22,7 +22,7 @@ async function judge(lighting: 'white' | 'ultraviolet', first: number, sets: num
     const trees = white ? whiteTrees : ultravioletTrees
     const kept = found.flatMap((line, i) => {
       const score = scoreOf(trees, features[i])
-      return score >= leastScore(lighting, features[i]) ? [{ ...line, score }] : []
+      return score >= leastScores[lighting] ? [{ ...line, score }] : []
     })
     ours.push(lengthFigures(truth, kept, girth))
     plain.push(atBestCut(truth, plainRidges(grid, girth / (2 * Math.PI), strips), girth))

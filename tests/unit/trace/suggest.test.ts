@@ -5,7 +5,7 @@ import { lengthFigures, sharesOf } from '../../bench/line-truth'
 import { setCandidates } from '../../bench/shop-candidates'
 import { shopSet } from '../../fixtures/render/shop-set'
 import { scoreOf } from '../../../lib/trace/candidate-score'
-import { leastScore } from '../../../lib/trace/suggest'
+import { leastScores } from '../../../lib/trace/suggest'
 import { ultravioletTrees } from '../../../lib/trace/score-ultraviolet'
 import { thinnedPath } from '../../../lib/trace/thinned-path'
 
@@ -15,7 +15,7 @@ describe('marks suggested from photographs under ultraviolet', () => {
     const { truth, found, features, girth } = await setCandidates(set, 'ultraviolet')
     const kept = found.flatMap((line, i) => {
       const score = scoreOf(ultravioletTrees, features[i])
-      return score >= leastScore('ultraviolet', features[i]) ? [{ ...line, score }] : []
+      return score >= leastScores.ultraviolet ? [{ ...line, score }] : []
     })
     const { recall, precision } = lengthFigures(truth, kept, girth)
     expect(recall).toBeGreaterThan(0.6)
