@@ -14,6 +14,7 @@ import { centred, type Features, featuresOf, meanDarkness, type Scene } from './
 import { reasonOf } from './candidate-reason'
 import { scoreOf, type Trees } from './candidate-score'
 import { type EvidenceScale, lineEvidence } from './line-evidence'
+import { isAmongRidges } from './fingerprint-ridge'
 import { joinedPaths } from './joined-paths'
 import { type LineGrid, lineGrid, mapPointAt } from './line-grid'
 import { type Lighting, lightingOf, type LineStrip, lineStrip } from './line-strip'
@@ -36,7 +37,7 @@ export type Candidate = {
 export type SuggestProgress = (done: number, of: number) => void
 
 /** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
-export const leastScores: Record<Lighting, number> = { white: 0.3, ultraviolet: 0.5 }
+const leastScores: Record<Lighting, number> = { white: 0.3, ultraviolet: 0.5 }
 const limits: Record<Lighting, RidgeLimits> = {
   white: { begin: 4, goOn: 1.9, leastPlaces: 14, tailShare: 0 },
   // pieces of a net that are too short by themselves may continue another
@@ -85,12 +86,17 @@ export async function suggestMarks(
       const { paths, features, scene } = candidatePaths(journal, surface, grid, strips[lighting], lighting)
       paths.forEach((path, i) => {
         const score = scoreOf(trees, features[i])
-        if (score >= leastScores[lighting]) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
+        if (isListed(scene, path, score, lighting)) found.push(candidateOf(surface, scene, path, features[i], score, lighting))
       })
     }
     onProgress(views.length + (lighting === 'white' ? 2 : 1), steps)
   }
   return found.sort((a, b) => b.score - a.score)
+}
+
+/** Whether a candidate is worth showing: likely enough, and in white light no ridge of a fingerprint. */
+export function isListed(scene: Scene, path: RidgePath, score: number, lighting: Lighting): boolean {
+  return score >= leastScores[lighting] && !(lighting === 'white' && isAmongRidges(scene, path))
 }
 
 /** Every line that stands out under one lighting, with its features; before any is judged. */

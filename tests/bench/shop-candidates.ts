@@ -10,7 +10,7 @@ import type { Picture } from '../../lib/rollout/picture'
 import { lineGrid, mapPointAt } from '../../lib/trace/line-grid'
 import { type LineStrip, lineStrip } from '../../lib/trace/line-strip'
 import type { RidgePath } from '../../lib/trace/ridge-path'
-import { candidatePaths } from '../../lib/trace/suggest'
+import { candidatePaths, isListed } from '../../lib/trace/suggest'
 import { noiseFrom } from '../fixtures/render/noise'
 import { jpegOf } from '../fixtures/render/picture'
 import type { ShopSet } from '../fixtures/render/shop-set'
@@ -22,6 +22,8 @@ export type SetCandidates = {
   truth: TruthLine[]
   found: FoundLine[]
   features: Float64Array[]
+  /** Whether a line with this score would be shown. */
+  isListed: (index: number, score: number) => boolean
   strips: LineStrip[]
   grid: ReturnType<typeof lineGrid>
 }
@@ -51,12 +53,13 @@ export async function setCandidates(
     )
     if (strip) strips.push(strip)
   }
-  const { paths, features } = candidatePaths(journal, surface, grid, strips, lighting)
+  const { paths, features, scene } = candidatePaths(journal, surface, grid, strips, lighting)
   return {
     girth: 2 * Math.PI * surface.radius,
     truth: truthLines(set, lighting),
     found: paths.map((path) => foundLine(grid, surface.radius, path)),
     features,
+    isListed: (index, score) => isListed(scene, paths[index], score, lighting),
     strips,
     grid,
   }

@@ -3,7 +3,6 @@
  * `npx tsx tests/bench/suggest.bench.ts white|ultraviolet [first seed, 30001] [sets, 3] [square]`. About a minute and a half a set;
  * `square`: cameras nearly square to the shaft.
  */
-import { leastScores } from '../../lib/trace/suggest'
 import { scoreOf } from '../../lib/trace/candidate-score'
 import { ultravioletTrees } from '../../lib/trace/score-ultraviolet'
 import { whiteTrees } from '../../lib/trace/score-white'
@@ -18,11 +17,11 @@ async function judge(lighting: 'white' | 'ultraviolet', first: number, sets: num
   for (let seed = first; seed < first + sets; seed++) {
     const white = lighting === 'white'
     const set = shopSet(seed, { closeUps: 0, photos: white ? 9 : 0, ultraviolet: white ? 0 : 3, square })
-    const { truth, found, features, girth, strips, grid } = await setCandidates(set, lighting)
+    const { truth, found, features, isListed, girth, strips, grid } = await setCandidates(set, lighting)
     const trees = white ? whiteTrees : ultravioletTrees
     const kept = found.flatMap((line, i) => {
       const score = scoreOf(trees, features[i])
-      return score >= leastScores[lighting] ? [{ ...line, score }] : []
+      return isListed(i, score) ? [{ ...line, score }] : []
     })
     ours.push(lengthFigures(truth, kept, girth))
     plain.push(atBestCut(truth, plainRidges(grid, girth / (2 * Math.PI), strips), girth))

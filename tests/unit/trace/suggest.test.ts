@@ -5,17 +5,16 @@ import { lengthFigures, sharesOf } from '../../bench/line-truth'
 import { setCandidates } from '../../bench/shop-candidates'
 import { shopSet } from '../../fixtures/render/shop-set'
 import { scoreOf } from '../../../lib/trace/candidate-score'
-import { leastScores } from '../../../lib/trace/suggest'
 import { ultravioletTrees } from '../../../lib/trace/score-ultraviolet'
 import { thinnedPath } from '../../../lib/trace/thinned-path'
 
 describe('marks suggested from photographs under ultraviolet', () => {
   it('find most of what glows, and little else', async () => {
     const set = shopSet(81, { photos: 0, closeUps: 0, ultraviolet: 1, scale: 0.6 })
-    const { truth, found, features, girth } = await setCandidates(set, 'ultraviolet')
+    const { truth, found, features, isListed, girth } = await setCandidates(set, 'ultraviolet')
     const kept = found.flatMap((line, i) => {
       const score = scoreOf(ultravioletTrees, features[i])
-      return score >= leastScores.ultraviolet ? [{ ...line, score }] : []
+      return isListed(i, score) ? [{ ...line, score }] : []
     })
     const { recall, precision } = lengthFigures(truth, kept, girth)
     expect(recall).toBeGreaterThan(0.6)
