@@ -19,9 +19,14 @@ import {
   sideInto,
 } from './propose-outline'
 import { cameraOfGuess, type Frame, type PoseGuess } from './propose-pose'
-import { poseMoves } from './propose-search'
-import { parabolaTop } from './snap-profile'
+import { type Move, poseMoves } from './propose-search'
+import { glowEdges, glowRings } from './propose-glow'
+import { facingOf } from './propose-curves'
+import { parabolaTop, type Patch } from './snap-profile'
 import { inverseOfPositiveDefinite } from './symmetric-matrix'
+
+/** The hue of an ultraviolet photograph, and whether something tells its focal length. */
+export type Glow = { hue: Patch; focalKnown: boolean }
 
 export type OutlineFit = {
   guess: PoseGuess
@@ -35,7 +40,6 @@ export type OutlineFit = {
 
 /** How far to either side an edge is looked for, px of a picture 2400 px wide; a round each. */
 const reaches = { sides: [14, 10, 7, 5, 4], whole: [9, 7, 5, 4, 4, 3, 3] }
-const unknowns = 5
 /** Edges are found no better than this, px of a picture 2400 px wide. */
 const leastScatterPx = 0.3
 /** Neighbouring places err alike: so many count as one. */
@@ -44,25 +48,51 @@ const alike = 4
 const agreeing = 4
 /** A change of colour that is no edge, grey levels, three channels together. */
 const noEdge = 6
+/** How far outwards of both tangent lines glow begins, mm; and how far beyond its window a ring is read, px of a picture 2400 px wide. */
+const onsetSigmaMm = 0.15
+const glowMarginPx = 6
+/** How well a focal length is known that nothing tells: the main cameras of phones are alike (common practice, no source). */
+const focalLogSigma = 0.05
 /** How well the search knows each unknown, px of a picture 2400 px wide. */
 const priorPx = 30
 
-/** @returns null where too little of the outline is seen */
-export function outlineFit(surface: Surface, frame: Frame, grid: ColourGrid, start: PoseGuess, by: 'sides' | 'whole'): OutlineFit | null {
+/**
+ * @param glow under ultraviolet, where tangent lines are seen by the glow that begins there: they also tell the focal length
+ * @returns null where too little of the outline is seen
+ */
+export function outlineFit(
+  surface: Surface,
+  frame: Frame,
+  grid: ColourGrid,
+  start: PoseGuess,
+  by: 'sides' | 'whole',
+  glow: Glow | null = null,
+): OutlineFit | null {
   const unit = Math.max(frame.width, frame.height) / 2400
+  const moves = glow && !glow.focalKnown ? [...poseMoves, longerLens] : poseMoves
+  const unknowns = glow ? moves.length + 1 : moves.length
   let guess = start
   let result: OutlineFit | null = null
   for (const reach of reaches[by]) {
     const camera = cameraOfGuess(guess, surface, frame)
-    const curves = outlineCurves(surface, camera, by === 'whole').map((curve) => edgesAcross(curve, grid, reach * unit))
+    const curves: Edge[][] = outlineCurves(surface, camera, by === 'whole').map((curve) => edgesAcross(curve, grid, reach * unit))
     const size = (guess.focalPx * surface.radius) / guess.distance
-    const moved = poseMoves.map((move) => cameraOfGuess(move(guess, unit, unit / size), surface, frame))
+    const rings = glow ? glowCurves(surface, camera, glow.hue, reach * unit, glowMarginPx * unit) : []
+    curves.push(...rings)
+    const moved = moves.map((move) => cameraOfGuess(move(guess, unit, unit / size), surface, frame))
     const normal = new Float64Array(unknowns * unknowns)
     const right = new Float64Array(unknowns)
-    for (let k = 0; k < unknowns; k++) normal[k * unknowns + k] = 1 / priorPx ** 2
+    const pxPerRadian = size / unit
+    for (let k = 0; k < poseMoves.length; k++) normal[k * unknowns + k] = 1 / priorPx ** 2
+    if (glow) normal[unknowns * unknowns - 1] = (surface.radius / (onsetSigmaMm * pxPerRadian)) ** 2
+    if (moves.length > poseMoves.length) {
+      const k = poseMoves.length
+      normal[k * unknowns + k] = 1 / (focalLogSigma * pxPerRadian) ** 2
+      right[k] = normal[k * unknowns + k] * Math.log(start.focalPx / guess.focalPx) * pxPerRadian
+    }
     const shares: number[] = []
     const scatters: number[] = []
-    for (const edges of curves) {
+    curves.forEach((edges, index) => {
       const sizes = edges
         .filter(({ found }) => found)
         .map(({ offset }) => Math.abs(offset) / unit)
@@ -77,13 +107,14 @@ export function outlineFit(surface: Surface, frame: Frame, grid: ColourGrid, sta
         scatters.push(Math.abs(residual))
         const weight = (strength * (1 - far * far) ** 2) / (scatter * scatter * alike)
         const row = moved.map((there) => shiftAcross(camera, there, at, across) / unit)
+        if (glow) row.push(index >= curves.length - rings.length ? 1 : 0)
         for (let a = 0; a < unknowns; a++) {
           right[a] += weight * row[a] * residual
           for (let b = 0; b < unknowns; b++) normal[a * unknowns + b] += weight * row[a] * row[b]
         }
       }
       shares.push(edges.length > 0 ? agree / edges.length : 0)
-    }
+    })
     const covariance = inverseOfPositiveDefinite(normal, unknowns)
     if (!covariance) return result
     const step = Array.from({ length: unknowns }, (_, a) => {
@@ -92,16 +123,27 @@ export function outlineFit(surface: Surface, frame: Frame, grid: ColourGrid, sta
       return Math.max(-reach, Math.min(reach, sum))
     })
     const sorted = scatters.sort((a, b) => a - b)
-    guess = poseMoves.reduce((from, move, k) => move(from, step[k] * unit, (step[k] * unit) / size), guess)
+    guess = moves.reduce((from, move, k) => move(from, step[k] * unit, (step[k] * unit) / size), guess)
     const pxMm = (guess.focalPx * Math.cos(guess.tilt)) / guess.distance
     result = {
       guess,
-      corners: shares.slice(2),
+      corners: shares.slice(2, curves.length - rings.length),
       scatterPx: sorted[sorted.length >> 1] ?? reach,
-      slideSigmaMm: (slideSigmaPx(surface, camera, moved, covariance, unit) * unit) / pxMm,
+      slideSigmaMm: (slideSigmaPx(surface, camera, moved, covariance, unknowns, unit) * unit) / pxMm,
     }
   }
   return result
+}
+
+/** A longer lens further away. */
+const longerLens: Move = (guess, _, angle) => ({ ...guess, focalPx: guess.focalPx * (1 + angle), distance: guess.distance * (1 + angle) })
+
+function glowCurves(surface: Surface, camera: Camera, hue: Patch, reachPx: number, marginPx: number): Edge[][] {
+  const facing = facingOf(surface, camera)
+  if (!facing) return []
+  return glowRings(surface, camera, facing, hue, reachPx + marginPx).map((ring) =>
+    glowEdges(ring, reachPx).map((edge) => ({ ...edge, strength: 1, found: true })),
+  )
 }
 
 /** The two sides, then the corners. */
@@ -115,7 +157,7 @@ function outlineCurves(surface: Surface, camera: Camera, withCorners: boolean): 
   return [...sides, ...corners]
 }
 
-type Edge = { at: Vec3; across: [number, number]; offset: number; strength: number; found: boolean }
+type Edge = { at: Vec3; across: readonly [number, number]; offset: number; strength: number; found: boolean }
 
 /** The strongest change of colour across each place of a curve. */
 function edgesAcross(curve: Float64Array, grid: ColourGrid, reachPx: number): Edge[] {
@@ -156,7 +198,14 @@ function shiftAcross(before: Camera, after: Camera, [x, y, z]: Vec3, across: rea
 }
 
 /** Of the worse of both tangent lines, along the axis, where it faces the camera; px of a picture 2400 px wide. */
-function slideSigmaPx(surface: Surface, camera: Camera, moved: readonly Camera[], covariance: Float64Array, unit: number): number {
+function slideSigmaPx(
+  surface: Surface,
+  camera: Camera,
+  moved: readonly Camera[],
+  covariance: Float64Array,
+  unknowns: number,
+  unit: number,
+): number {
   const [x, y] = cameraPlace(camera)
   const facing = Math.atan2(y, x)
   let worst = 0
@@ -167,7 +216,7 @@ function slideSigmaPx(surface: Surface, camera: Camera, moved: readonly Camera[]
     const along: [number, number] = [(to[0] - from[0]) / size, (to[1] - from[1]) / size]
     const row = moved.map((there) => shiftAcross(camera, there, at, along) / unit)
     let variance = 0
-    for (let a = 0; a < unknowns; a++) for (let b = 0; b < unknowns; b++) variance += row[a] * covariance[a * unknowns + b] * row[b]
+    for (let a = 0; a < moved.length; a++) for (let b = 0; b < moved.length; b++) variance += row[a] * covariance[a * unknowns + b] * row[b]
     worst = Math.max(worst, Math.sqrt(variance))
   }
   return worst

@@ -121,6 +121,21 @@ export function colourGrid({ width, height, scale, red, green, blue }: ColourPla
   return { width, height, scale, colours }
 }
 
+/** Of a dark, noisy picture: averaged over neighbours, twice, and brightened, so that its edges count as those of a lit one. */
+export function brightColourGrid(planes: ColourPlanes): ColourGrid {
+  const grid = colourGrid(planes)
+  let { colours } = grid
+  for (const step of [3, 3, 3 * grid.width, 3 * grid.width]) {
+    const smooth = colours.slice()
+    for (let i = step; i < colours.length - step; i++) smooth[i] = (colours[i - step] + colours[i] + colours[i + step]) / 3
+    colours = smooth
+  }
+  for (let i = 0; i < colours.length; i++) colours[i] *= brightened
+  return { ...grid, colours }
+}
+
+const brightened = 3
+
 /** From the tangent line towards the cheek: radius, axial place, slope of the meridian (radius, axial). */
 export function filletStations(surface: Surface, end: 'front' | 'rear'): Float64Array {
   const { extentS } = surface[end]

@@ -1,8 +1,9 @@
 /** The pose that a journal's outline agrees with best: its sides tell the tilt, then its fillets the place along the axis, then all together. */
 import type { Surface } from '../journal/surface'
 import type { Camera } from './camera'
+import { glowSlide } from './propose-glow'
 import { type ColourGrid, cornersOf, type OutlineJudge, slidCamera } from './propose-outline'
-import { type OutlineFit, outlineFit } from './propose-outline-fit'
+import { type Glow, type OutlineFit, outlineFit } from './propose-outline-fit'
 import { cameraOfGuess, type Frame, type PoseGuess } from './propose-pose'
 import { parabolaTop } from './snap-profile'
 
@@ -45,6 +46,7 @@ const followed = 6
 /**
  * From rough guesses to poses on the edges, best first.
  * @param merit of a guess: how well the outline and all else agree
+ * @param glow under ultraviolet, where the glow of the ends tells the place along the axis
  */
 export function outlinedPoses(
   judge: OutlineJudge,
@@ -53,13 +55,17 @@ export function outlinedPoses(
   grid: ColourGrid,
   guesses: readonly PoseGuess[],
   merit: (guess: PoseGuess) => number,
+  glow: Glow | null,
 ): OutlinedPose[] {
   const slidPose = (guess: PoseGuess): PoseGuess => {
-    const { slideMm } = outlineSlide(judge, surface, cameraOfGuess(guess, surface, frame), searchReachMm, searchStepMm)
+    const camera = cameraOfGuess(guess, surface, frame)
+    const slideMm = glow
+      ? glowSlide(surface, camera, glow.hue, searchReachMm)
+      : outlineSlide(judge, surface, camera, searchReachMm, searchStepMm).slideMm
     return slidGuess(guess, slideMm)
   }
   const fitFrom = (guess: PoseGuess): OutlinedPose[] => {
-    const fit = outlineFit(surface, frame, grid, guess, 'whole')
+    const fit = outlineFit(surface, frame, grid, guess, 'whole', glow)
     return fit ? [{ ...fit, merit: merit(fit.guess) }] : []
   }
   return guesses

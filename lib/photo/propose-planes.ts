@@ -62,9 +62,17 @@ export function blockPlanes(planes: ColourPlanes, side: number): ColourPlanes {
   return { width, height, scale: side * planes.scale, red: average(planes.red), green: average(planes.green), blue: average(planes.blue) }
 }
 
-/** Ultraviolet lamps leave hardly any red in a picture. Takes sums or means of the channels. */
+/** Ultraviolet lamps leave hardly any red in a picture; a blue rag in white light does so too, in its own part. Takes a colour, or sums of colours. */
 export function isUltraviolet(red: number, green: number, blue: number): boolean {
-  return red < 0.75 * Math.max(green, blue)
+  return red < 0.84 * Math.max(green, blue)
+}
+
+/**
+ * Green above blue, as a share of all three. Under ultraviolet particles cling to castings and fillets and glow greenish, ground steel returns the lamp's
+ * own violet; the sensor's noise, nearly the same in all channels, hardly shows in it.
+ */
+export function huePlane({ red, green, blue }: ColourPlanes): Float32Array {
+  return red.map((r, i) => (green[i] - blue[i]) / (r + green[i] + blue[i] + 10))
 }
 
 /** Variance of the colours over the picture, grey levels squared, three channels together; at least 1. */

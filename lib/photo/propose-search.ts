@@ -54,7 +54,7 @@ export function climbed(judge: Judge, radius: number, start: PoseGuess, reachPx:
   return best
 }
 
-type Move = (guess: PoseGuess, px: number, angle: number) => PoseGuess
+export type Move = (guess: PoseGuess, px: number, angle: number) => PoseGuess
 
 /** Along the axis, square to it, turned in the picture, nearer, tilted: by so many px, or so many radians. */
 export const poseMoves: Move[] = [

@@ -1,26 +1,29 @@
 /**
  * Handles found in one photograph from the journal's sizes alone: never used until a person accepts them. The hard part is which two edges
  * are the sides of the journal among the many lines of a crankshaft, and where its rings run. Sizes make it tractable: a pose has six unknowns,
- * and with it every curve follows. Pairs of edges give rough poses, each judged by all its curves at once. In white light the outline then tells the rest
- * (propose-outlined.ts); where tangent lines are steps of brightness the best poses are climbed coarse to fine and edges are fitted (propose-refine.ts).
+ * and with it every curve follows. Pairs of edges give rough poses, each judged by all its curves at once. The outline then tells the rest
+ * (propose-outlined.ts), under ultraviolet with the glow of the fillets (propose-glow.ts); where tangent lines are steps of brightness the best poses are climbed
+ * coarse to fine and edges are fitted (propose-refine.ts).
  */
 import { surfaceOf } from '../journal/surface'
 import type { Journal } from '../model/journal'
 import type { Handles, Photo } from '../model/photo'
+import { focalPxOf35 } from './camera'
 import { type Fit, fitPhoto } from './cylinder-fit'
 import { type LensData, lensPriors } from './lens-priors'
 import { sideBoxes } from './propose-boxes'
 import { facingOf, outlineHandles } from './propose-curves'
+import { glowAgreement, huePatch } from './propose-glow'
 import { darkMouth } from './propose-hole'
-import { blockField, blockPlanes, type ColourPlanes, edgeField, type PixelPicture, shrunkPlanes } from './propose-planes'
-import { colourGrid, outlineJudge } from './propose-outline'
+import { blockField, blockPlanes, type ColourPlanes, edgeField, isUltraviolet, type PixelPicture, shrunkPlanes } from './propose-planes'
+import { brightColourGrid, colourGrid, outlineJudge } from './propose-outline'
 import { outlineFit } from './propose-outline-fit'
 import { outlinedPoses } from './propose-outlined'
 import { cameraOfGuess, type Frame, type PoseGuess, turnedEndForEnd } from './propose-pose'
 import { refined } from './propose-refine'
 import { coarseDensity, fineDensity, type Judge, judgeOf } from './propose-score'
 import { type Candidate, climbed, scoreOf, siftedBoxes } from './propose-search'
-import { outlineTrust, stepsTrust } from './propose-trust'
+import { glowTrust, outlineTrust, stepsTrust } from './propose-trust'
 import type { Patch } from './snap-profile'
 
 export type Proposal = {
@@ -34,27 +37,29 @@ export type Proposal = {
 const nothing: Proposal = { handles: { sides: [[], []], rings: [], oilHoles: [], clock: [], strip: null }, trust: 0, senseSeen: false }
 /** How many of the best poses are followed to points on the edges. */
 const followed = 4
-/** How many rough poses are judged by their outline; and what the inside of a journal counts beside it. */
-const outlined = 20
+/** How many boxes are judged, how many of them are climbed from, and how many rough poses are judged by their outline: glowing ends tell nearly all. */
+const whiteCounts = { boxes: 1800, climbed: 100, outlined: 20 }
+const ultravioletCounts = { boxes: 300, climbed: 24, outlined: 6 }
+/** What the inside of a journal, and the glow of its ends, count beside the outline. */
 const insideWeight = 2
+const glowWeight = 3
 
 /** @param picture upright pixels, of the photo's size or smaller. About a second for 12 megapixels. */
 export function proposeHandles(journal: Journal, photo: Photo, lens: LensData | null, picture: PixelPicture): Proposal {
   const shrunk = shrunkPlanes(picture, 1200)
   const planes = { ...shrunk, scale: (shrunk.scale * photo.width) / picture.width }
   const ultraviolet = underUltraviolet(planes)
-  const search = searchIn(journal, photo, lens, planes)
+  const search = searchIn(journal, photo, lens, planes, ultraviolet)
   const patch = greyPatch(planes)
-  const best =
-    ultraviolet || !hasFillets(journal)
-      ? bySteps(journal, photo, lens, search, patch, planes, ultraviolet)
-      : byOutline(journal, photo, lens, search, planes)
+  const best = hasFillets(journal)
+    ? byOutline(journal, photo, lens, search, planes, ultraviolet)
+    : bySteps(journal, photo, lens, search, patch, planes, ultraviolet)
   return best ? withHole(journal, best.handles, best.fit, best.trust, patch) : nothing
 }
 
 type Found = { handles: Handles; fit: Fit; trust: number }
 
-/** Tangent lines that are steps of brightness: under ultraviolet, where fillets hold particles, and at undercuts and sharp edges. */
+/** Tangent lines that are steps of brightness: at undercuts and sharp edges. */
 function bySteps(
   journal: Journal,
   photo: Photo,
@@ -83,27 +88,40 @@ function bySteps(
   return settled
 }
 
-/** In white light the outline tells where the journal lies along its axis, not the tangent lines, which are faint kinks of the shading. */
-function byOutline(journal: Journal, photo: Photo, lens: LensData | null, search: Search, planes: ColourPlanes): Found | null {
+/** In white light a tangent line is a faint kink of the shading; the outline tells where the journal lies along its axis, and under ultraviolet the glow of its ends. */
+function byOutline(
+  journal: Journal,
+  photo: Photo,
+  lens: LensData | null,
+  search: Search,
+  planes: ColourPlanes,
+  ultraviolet: boolean,
+): Found | null {
   const surface = surfaceOf(journal)
   const { frame } = search
-  const grid = colourGrid(planes)
+  const grid = ultraviolet ? brightColourGrid(planes) : colourGrid(planes)
+  const hue = ultraviolet ? huePatch(planes) : null
+  const focalKnown = lensPriors(photo, lens, surface).focalFrom !== 'solved'
   const outline = outlineJudge(surface, grid)
   const judge = search.judge(1)
   const inside = (guess: PoseGuess): number => {
     const agreement = judge(guess)
     return agreement ? scoreOf(agreement) : Number.NEGATIVE_INFINITY
   }
-  const merit = (guess: PoseGuess) => outline.whole(cameraOfGuess(guess, surface, frame)) + insideWeight * inside(guess)
+  const merit = (guess: PoseGuess) => {
+    const camera = cameraOfGuess(guess, surface, frame)
+    return outline.whole(camera) + insideWeight * inside(guess) + (hue ? glowWeight * glowAgreement(surface, camera, hue) : 0)
+  }
   const guesses = distinct(search.rough)
-    .slice(0, outlined)
+    .slice(0, (ultraviolet ? ultravioletCounts : whiteCounts).outlined)
     .map(({ guess }) => guess)
-  const [pose] = outlinedPoses(outline, surface, frame, grid, guesses, merit)
+  const [pose] = outlinedPoses(outline, surface, frame, grid, guesses, merit, hue && { hue, focalKnown })
   const handles = pose && outlineHandles(surface, cameraOfGuess(frontRightOrBelow(pose.guess), surface, frame))
   const fit = handles && fitPhoto(journal, { ...photo, handles }, lens)
-  return handles && fit?.ok
-    ? { handles, fit: fit.value, trust: outlineTrust(pose, inside(pose.guess), lensPriors(photo, lens, surface).focalFrom !== 'solved') }
-    : null
+  if (!pose || !handles || !fit?.ok) return null
+  const glowing = hue && glowAgreement(surface, cameraOfGuess(pose.guess, surface, frame), hue)
+  const trust = glowing === null ? outlineTrust(pose, inside(pose.guess), focalKnown) : glowTrust(pose, inside(pose.guess), glowing)
+  return { handles, fit: fit.value, trust }
 }
 
 function hasFillets({ fillets }: Journal): boolean {
@@ -118,12 +136,16 @@ type Search = {
   judge: (level: 0 | 1 | 2 | 3) => Judge
 }
 
+/** The main cameras of phones lie between 24 and 26 mm equivalent (common practice, no source): where nothing tells, in their middle. */
+const usualFocal35Mm = 25
+
 /** Poses that agree roughly with the picture. */
-function searchIn(journal: Journal, photo: Photo, lens: LensData | null, fine: ColourPlanes): Search {
+function searchIn(journal: Journal, photo: Photo, lens: LensData | null, fine: ColourPlanes, ultraviolet: boolean): Search {
   const surface = surfaceOf(journal)
   const { radius } = surface
   const frame = { width: photo.width, height: photo.height, k1: photo.k1 ?? 0 }
-  const focalPx = lensPriors(photo, lens, surface).startFocalPx
+  const { focalFrom, startFocalPx } = lensPriors(photo, lens, surface)
+  const focalPx = focalFrom === 'solved' ? focalPxOf35(usualFocal35Mm, photo.width, photo.height) : startFocalPx
   const mid = blockPlanes(fine, 2)
   const fineEdges = edgeField(fine, 0.6)
   const lay = blockField(fineEdges, 4)
@@ -132,9 +154,11 @@ function searchIn(journal: Journal, photo: Photo, lens: LensData | null, fine: C
   const judge = (level: number) =>
     judgeOf(surface, frame, { edges: edgesOf(level), lay, colours: levels[Math.min(1, level)] }, level === 0 ? coarseDensity : fineDensity)
   const coarse = edgesOf(0)
-  const boxes = sideBoxes(coarse, levels[0], (surface.rearTangentZ - surface.frontTangentZ) / (2 * radius), 1800)
+  const counts = ultraviolet ? ultravioletCounts : whiteCounts
+  const lengthOverDiameter = (surface.rearTangentZ - surface.frontTangentZ) / (2 * radius)
+  const boxes = sideBoxes(coarse, levels[0], lengthOverDiameter, counts.boxes, ultraviolet)
   const sifted = siftedBoxes(judge(0), radius, focalPx, boxes, coarse.scale)
-  return { rough: climbAll(sifted.slice(0, 100), judge(1), radius, 16), frame, judge }
+  return { rough: climbAll(sifted.slice(0, counts.climbed), judge(1), radius, 16), frame, judge }
 }
 
 function climbAll(from: readonly Candidate[], judge: Judge, radius: number, reachPx: number): Candidate[] {
@@ -190,15 +214,18 @@ function greyPatch({ width, height, scale, red, green, blue }: ColourPlanes): Pa
   return { u: 0, v: 0, scale, width, height, grey }
 }
 
-/** In the middle of the picture, where the journal is: what lies about it may be lit by the room. */
+/** In the middle of the picture, where the journal is: what lies about it may be lit by the room. A blue rag is not most of it. */
 function underUltraviolet({ width, height, red, green, blue }: ColourPlanes): boolean {
-  const sums = [red, green, blue].map((plane) => {
-    let sum = 0
-    for (let y = height >> 2; y < 0.75 * height; y++) for (let x = width >> 2; x < 0.75 * width; x++) sum += plane[y * width + x]
-    return sum
-  })
-  return sums[0] < leastRed * Math.max(sums[1], sums[2])
+  let [seen, violet] = [0, 0]
+  for (let y = height >> 2; y < 0.75 * height; y++) {
+    for (let x = width >> 2; x < 0.75 * width; x++) {
+      const i = y * width + x
+      seen++
+      if (isUltraviolet(red[i], green[i], blue[i])) violet++
+    }
+  }
+  return violet > leastViolet * seen
 }
 
-/** Share of red beside the stronger other channel; ultraviolet photographs of seeds below 20 reach 0.83, white ones 0.85 with a blue rag, else 0.91 and more. */
-const leastRed = 0.84
+/** Of seeds 501 to 524, nearly square, ultraviolet photographs reach 0.70, white ones 0.47 with a blue rag. */
+const leastViolet = 0.58
