@@ -37,7 +37,7 @@ export type Candidate = {
 export type SuggestProgress = (done: number, of: number) => void
 
 /** Candidates below this are not worth a person's tap: it costs more to reject them than they save. */
-const leastScores: Record<Lighting, number> = { white: 0.3, ultraviolet: 0.5 }
+const leastScore = 0.3
 const limits: Record<Lighting, RidgeLimits> = {
   white: { begin: 4, goOn: 1.9, leastPlaces: 14, tailShare: 0 },
   // pieces of a net that are too short by themselves may continue another
@@ -96,7 +96,7 @@ export async function suggestMarks(
 
 /** Whether a candidate is worth showing: likely enough, and in white light no ridge of a fingerprint. */
 export function isListed(scene: Scene, path: RidgePath, score: number, lighting: Lighting): boolean {
-  return score >= leastScores[lighting] && !(lighting === 'white' && isAmongRidges(scene, path))
+  return score >= leastScore && !(lighting === 'white' && isAmongRidges(scene, path))
 }
 
 /** Every line that stands out under one lighting, with its features; before any is judged. */
