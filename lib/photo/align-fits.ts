@@ -13,7 +13,7 @@ import type { PixelTie } from './far-pairs'
 import { baseOf, unknownIndex } from './fit-state'
 import type { FitTask } from './fit-task'
 import { type JointPhoto, solveJointly, type Tie } from './joint-fit'
-import { type LensData, lensPriors } from './lens-priors'
+import { type LensData, lensPriors, type Prior } from './lens-priors'
 import { lensShares, sharedLenses, withSharedPriors } from './lens-sharing'
 import type { GlowStrip } from './glow-strip'
 import { observationsOf } from './observation'
@@ -40,8 +40,8 @@ export type AlignmentEntry = {
 export type LaidPhotos = {
   journal: Journal
   surface: Surface
-  /** With the turn added to each one's own angles, radians, and the camera so turned. */
-  placed: (AlignmentEntry & { turn: number; camera: Camera })[]
+  /** With the turn added to each one's own angles, radians, the camera so turned, and what is measured in the picture beside the picks. */
+  placed: (AlignmentEntry & { turn: number; camera: Camera; edges: readonly Prior[] })[]
   ties: Tie[]
   /** By the photographs' places in `placed`. */
   neighbours: number[][]
@@ -62,7 +62,7 @@ export function layBeside(journal: Journal, entries: readonly AlignmentEntry[]):
     const turn = turns[i]
     if (turn === null) return
     place.set(i, placed.length)
-    placed.push({ ...entry, turn, camera: turnedCamera(entry.fit.camera, turn) })
+    placed.push({ ...entry, turn, camera: turnedCamera(entry.fit.camera, turn), edges: [] })
   })
   const neighbours: number[][] = placed.map(() => [])
   const ties = pairs.flatMap((pair) => {
@@ -169,11 +169,12 @@ function seenAt(surface: Surface, camera: Camera, at: MapPoint) {
   return project(camera, surfacePoint(surface, at))
 }
 
-function taskOf(journal: Journal, surface: Surface, { photo, lens, fit }: AlignmentEntry): FitTask {
+function taskOf(journal: Journal, surface: Surface, { photo, lens, fit, edges }: LaidPhotos['placed'][number]): FitTask {
+  const priors = lensPriors(photo, lens, surface)
   const unknowns = new Set([...fit.unknowns, unknownIndex.roll, unknownIndex.slide])
   return {
     observations: observationsOf(journal, photo.handles),
-    priors: lensPriors(photo, lens, surface),
+    priors: { ...priors, list: [...priors.list, ...edges] },
     unknowns: [...unknowns].sort((a, b) => a - b),
     pickSigmaPx: fit.pickSigmaPx,
     leftOut: fit.residuals.map(({ leftOut }) => leftOut),

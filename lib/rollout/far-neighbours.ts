@@ -1,11 +1,13 @@
 /**
  * Photographs under ultraviolet that stand so far apart that they share only what both see obliquely are tied once more, where the joint solve has laid them:
- * each is laid on a fine grid of the map, fillets and all, and the windows that two of them share are drawn together. Ties move the cameras, so
- * it is done twice.
+ * each is laid on a fine grid of the map, fillets and all, and the windows that two of them share are drawn together; the
+ * rings' edges are measured beside. Ties move the cameras, so it is done twice.
  */
 import type { Photo } from '../model/photo'
 import { alignFits, type LaidPhotos, withTies } from '../photo/align-fits'
 import { farPairs, farPairTies } from '../photo/far-pairs'
+import { observationsOf } from '../photo/observation'
+import { ringEdges } from '../photo/ring-edge'
 import { fineColumns } from '../photo/glow-strip'
 import { glowStrip } from './glow-strip'
 import type { Picture } from './picture'
@@ -23,12 +25,16 @@ export async function drawnTogether(laid: LaidPhotos, pictureOf: (photo: Photo) 
   for (const reach of pairs.length > 0 ? reachMm : []) {
     const fits = alignFits(drawn, [])
     const views = []
-    for (const [i, { photo, camera: own }] of laid.placed.entries()) {
+    const edges = drawn.placed.map((one) => one.edges)
+    for (const [i, { photo, fit: own }] of laid.placed.entries()) {
       const picture = pairs.some((pair) => pair.includes(i)) ? await pictureOf(photo) : null
-      const camera = fits.get(photo.id)?.camera ?? own
+      const fit = fits.get(photo.id) ?? own
+      const { camera } = fit
+      if (picture) edges[i] = ringEdges(picture, fit, observationsOf(laid.journal, photo.handles))
       const strip = picture && glowStrip(laid.surface, { picture, camera, ignore: photo.ignore }, fineColumns)
       views.push(strip && { camera, strip })
     }
+    drawn = { ...drawn, placed: drawn.placed.map((one, i) => ({ ...one, edges: edges[i] })) }
     for (const [first, second] of pairs) {
       const [a, b] = [views[first], views[second]]
       const ties = a && b ? farPairTies(laid.surface, a, b, reach) : []
