@@ -52,7 +52,7 @@ export function FitAsk({
   doneWord: string
   /** What stands before the step's own words. */
   above: ReactNode
-  /** What stands above is the next thing to press. */
+  /** What stands above is to be answered first. */
   waits: boolean
 }) {
   // a printed strip that lies where picks say leaves nothing to ask for

@@ -28,7 +28,7 @@ import { PhotoGround } from './photo-ground'
 import { journalBox } from './surface-curves'
 import { usePhotoPicture } from './photo-picture'
 import { PictureMissing } from './picture-missing'
-import { ProposalAsk, trustedShare } from './proposal-ask'
+import { ProposalAsk } from './proposal-ask'
 import { ProposedHandles } from './proposed-handles'
 import { SnapSign } from './snap-sign'
 import { usePracticeFits } from './use-practice-fits'
@@ -188,7 +188,7 @@ export function FitBench({
           onDrop={() => send({ type: 'remove' })}
           onDone={onDone}
           doneWord={doneWord}
-          waits={proposed !== null && proposed.trust >= trustedShare}
+          waits={proposed !== null}
           above={<ProposalAsk state={proposal.state} onAccept={accept} onReject={proposal.putAway} onTurn={proposal.turnEnds} />}
         />
         <HandleList handles={photo.handles} steps={steps} residuals={residuals} chosen={tool.chosen} onChoose={choose} onKey={onKey} />

@@ -5,7 +5,7 @@ import type { ProposalState } from './use-proposal'
 import styles from './proposal-ask.module.css'
 
 /** Above this share of right ones a proposal is offered without a warning. */
-export const trustedShare = 0.8
+const trustedShare = 0.8
 
 export function ProposalAsk({
   state,

@@ -5,8 +5,9 @@
 import { surfaceOf } from '../journal/surface'
 import type { Journal } from '../model/journal'
 import type { Photo, Pixel } from '../model/photo'
-import { type Camera, project } from './camera'
+import { cameraPlace, project } from './camera'
 import { fitPhoto } from './cylinder-fit'
+import { cameraOfGuess } from './propose-pose'
 
 /** How many `practiceFit`s it takes until another would gain little (`tests/bench/fit.bench.ts`). */
 export const practiceFits = 8
@@ -24,30 +25,19 @@ const journal: Journal = {
   diameter: 60,
   width: 34,
   fillets: { front: { form: 'tangent', radius: 3, sigma: 0.1 }, rear: { form: 'tangent', radius: 3, sigma: 0.1 } },
-  oilHoles: [{ id: 'hole', angleDeg: 180, axial: 16, mouthAround: 8, mouthAlong: 8, tiltDeg: 0 }],
+  oilHoles: [{ id: 'hole', angleDeg: 10, axial: 16, mouthAround: 8, mouthAlong: 8, tiltDeg: 0 }],
   coating: { kind: 'unknown', perSide: null },
   overheated: false,
 }
 
-/** Looks at the generator at 170 degrees from 260 mm, rear up, leaning a little. */
-const camera: Camera = {
-  width: 4000,
-  height: 3000,
-  focalPx: 3100,
-  k1: 0,
-  rotation: rotationOf(170, 12),
-  translation: [3, 4, 260],
-}
+const surface = surfaceOf(journal)
 
-function rotationOf(facingDeg: number, leanDeg: number): Camera['rotation'] {
-  const [c, s] = [Math.cos((facingDeg * Math.PI) / 180), Math.sin((facingDeg * Math.PI) / 180)]
-  const [p, q] = [Math.cos((leanDeg * Math.PI) / 180), Math.sin((leanDeg * Math.PI) / 180)]
-  return [s, -c, 0, q * c, q * s, -p, -p * c, -p * s, -q]
-}
+/** From 260 mm, rear up, leaning a little. */
+const guess = { u: 2050, v: 1460, along: -Math.PI / 2, tilt: 0.21, distance: 260, focalPx: 3100 }
+const camera = cameraOfGuess(guess, surface, { width: 4000, height: 3000, k1: 0 })
 
 /** Some picks on each side, ring and the hole, each a little off. */
 function inventedPhoto(turn: number): Photo {
-  const surface = surfaceOf(journal)
   let count = 0
   const seen = (thetaDeg: number, axial: number): Pixel => {
     const place = project(camera, [
@@ -60,15 +50,16 @@ function inventedPhoto(turn: number): Photo {
     return [place.u + 0.7 * Math.sin(3 * count + turn), place.v + 0.7 * Math.cos(5 * count + turn)]
   }
   const axials = [4, 10, 16, 23, 30]
-  const around = [105, 130, 155, 180, 205, 232]
+  const around = [-65, -40, -15, 10, 35, 62]
   // where the view touches the cylinder
-  const widest = (Math.acos(surface.radius / Math.hypot(...camera.translation)) * 180) / Math.PI
-  const sides: [Pixel[], Pixel[]] = [axials.map((axial) => seen(170 - widest, axial)), axials.map((axial) => seen(170 + widest, axial))]
+  const [x, y] = cameraPlace(camera)
+  const widest = (Math.acos(surface.radius / Math.hypot(x, y)) * 180) / Math.PI
+  const sides: [Pixel[], Pixel[]] = [axials.map((axial) => seen(-widest, axial)), axials.map((axial) => seen(widest, axial))]
   const rings: Photo['handles']['rings'] = [
     { at: 'front-fillet', points: around.map((theta) => seen(theta, 3)) },
     { at: 'rear-fillet', points: around.map((theta) => seen(theta, 31)) },
   ]
-  const oilHoles = [{ id: 'hole', center: seen(180, 16) }]
+  const oilHoles = [{ id: 'hole', center: seen(10, 16) }]
   const handles = { sides, rings, oilHoles, clock: [], strip: null }
   return {
     id: 'practice',

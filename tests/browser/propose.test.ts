@@ -1,5 +1,5 @@
 /** Handles that the program proposes on the fit screen: seen, mended, accepted, rejected; nothing counts before it is accepted. */
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { beforeAll, describe, expect, it } from 'vitest'
 import { surfaceOf } from '../../lib/journal/surface'
 import type { Handles } from '../../lib/model/photo'
 import type { Camera } from '../../lib/photo/camera'
@@ -9,18 +9,15 @@ import { jpegOf } from '../fixtures/render/picture'
 import { shopSet } from '../fixtures/render/shop-set'
 import { violations } from './accessibility'
 import { dragOnto, onWhole, shaftOf, stored, whole } from './bench-drive'
-import { type Browser, desk, openBrowser, openPage, type Program, phone, shoot, startProgram, touchDrag } from './harness'
+import { desk, openPage, phone, programInBrowser, shoot, touchDrag } from './harness'
 
-let browser: Browser
-let program: Program
+const own = programInBrowser()
 let journal: Parameters<typeof shaftOf>[1]['journal']
 let jpeg: Buffer
 let size: { width: number; height: number }
 /** Where the sides and tangent lines truly are. */
 let trueHandles: Handles
 beforeAll(async () => {
-  program = await startProgram()
-  browser = await openBrowser()
   const set = shopSet(5, { photos: 3, closeUps: 0, ultraviolet: 1, scale: 0.5 })
   const picture = set.picture('ph3')
   size = picture
@@ -32,13 +29,9 @@ beforeAll(async () => {
   if (!seen) throw new Error('the camera stands in the metal')
   trueHandles = seen
 })
-afterAll(async () => {
-  await browser?.close()
-  await program?.dispose()
-})
 
 const photoLabel = /^Photograph/
-const handlesOf = async (id: string) => (await stored(program, id)).photos[0]?.photo.handles
+const handlesOf = async (id: string) => (await stored(own.program, id)).photos[0]?.photo.handles
 const pointsOf = async (id: string) => {
   const handles = await handlesOf(id)
   return handles ? handles.sides.flat().length + handles.rings.flatMap((ring) => ring.points).length + handles.oilHoles.length : -1
@@ -46,14 +39,14 @@ const pointsOf = async (id: string) => {
 
 /** A shaft with one photograph and no handles, its fit screen open. */
 async function fitScreen(size: typeof desk, of = journal) {
-  const id = await shaftOf(program, { journal: of } as Parameters<typeof shaftOf>[1])
+  const id = await shaftOf(own.program, { journal: of } as Parameters<typeof shaftOf>[1])
   const row = crypto.randomUUID()
-  const sent = await fetch(`${program.url}/api/shafts/${id}/photos?journalId=P1&file=pin.jpg&id=${row}`, {
+  const sent = await fetch(`${own.program.url}/api/shafts/${id}/photos?journalId=P1&file=pin.jpg&id=${row}`, {
     method: 'POST',
     body: new Uint8Array(jpeg),
   })
   expect(sent.status).toBe(201)
-  return { id, ...(await openPage(browser, `${program.url}/shafts/${id}/fit/${row}`, size)) }
+  return { id, ...(await openPage(own.browser, `${own.program.url}/shafts/${id}/fit/${row}`, size)) }
 }
 
 describe('proposed handles', () => {
