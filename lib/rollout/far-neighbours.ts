@@ -30,8 +30,8 @@ export async function drawnTogether(laid: LaidPhotos, pictureOf: (photo: Photo) 
       const picture = pairs.some((pair) => pair.includes(i)) ? await pictureOf(photo) : null
       const fit = fits.get(photo.id) ?? own
       const { camera } = fit
-      if (picture) edges[i] = ringEdges(picture, fit, observationsOf(laid.journal, photo.handles))
       const strip = picture && glowStrip(laid.surface, { picture, camera, ignore: photo.ignore }, fineColumns)
+      if (picture && strip) edges[i] = ringEdges(picture, fit, observationsOf(laid.journal, photo.handles))
       views.push(strip && { camera, strip })
     }
     drawn = { ...drawn, placed: drawn.placed.map((one, i) => ({ ...one, edges: edges[i] })) }
