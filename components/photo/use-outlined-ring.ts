@@ -19,13 +19,13 @@ export type OutlinedRing = {
 export function useOutlinedRing(): OutlinedRing {
   const grid = useRef<{ image: ImageBitmap; grid: ColourGrid | null } | null>(null)
   const looked = useRef<{ at: ScreenPoint; camera: Camera | null } | null>(null)
-  const place: OutlinedRing['place'] = (image, photo, { surface, camera }, ring, at, reachPx) => {
+  const place: OutlinedRing['place'] = (image, photo, { surface, camera, sigmas }, ring, at, reachPx) => {
     if (grid.current?.image !== image) grid.current = { image, grid: gridOf(image, photo) }
     if (!grid.current.grid) return null
     const last = looked.current
     // where nothing was found the hand may still come to a place from which it is
     if (!last || (!last.camera && Math.hypot(last.at.x - at.x, last.at.y - at.y) > reachPx))
-      looked.current = { at, camera: outlinedCamera(surface, camera, grid.current.grid, ring, { u: at.x, v: at.y }) }
+      looked.current = { at, camera: outlinedCamera(surface, camera, sigmas.filletMm, grid.current.grid, ring, { u: at.x, v: at.y }) }
     const found = looked.current?.camera && nearestOnRing(surface, looked.current.camera, ring, { u: at.x, v: at.y }, reachPx)
     return found ? { x: found.u, y: found.v } : null
   }

@@ -58,6 +58,7 @@ const priorPx = 30
 
 /**
  * @param glow under ultraviolet, where tangent lines are seen by the glow that begins there: they also tell the focal length
+ * @param knownPx how well the start is known by each move of a pose, standard deviations, px of a picture 2400 px wide; null: it is a mere guess
  * @returns null where too little of the outline is seen
  */
 export function outlineFit(
@@ -67,12 +68,14 @@ export function outlineFit(
   start: PoseGuess,
   by: 'sides' | 'whole',
   glow: Glow | null = null,
+  knownPx: readonly number[] | null = null,
 ): OutlineFit | null {
   const unit = Math.max(frame.width, frame.height) / 2400
   const moves = glow && !glow.focalKnown ? [...poseMoves, longerLens] : poseMoves
   const unknowns = glow ? moves.length + 1 : moves.length
   let guess = start
   let result: OutlineFit | null = null
+  const gone = new Float64Array(unknowns)
   for (const reach of reaches[by]) {
     const camera = cameraOfGuess(guess, surface, frame)
     const curves: Edge[][] = outlineCurves(surface, camera, by === 'whole').map((curve) => edgesAcross(curve, grid, reach * unit))
@@ -83,7 +86,11 @@ export function outlineFit(
     const normal = new Float64Array(unknowns * unknowns)
     const right = new Float64Array(unknowns)
     const pxPerRadian = size / unit
-    for (let k = 0; k < poseMoves.length; k++) normal[k * unknowns + k] = 1 / priorPx ** 2
+    for (let k = 0; k < poseMoves.length; k++) {
+      normal[k * unknowns + k] = 1 / (knownPx?.[k] ?? priorPx) ** 2
+      // what is known holds the start, a guess only each step
+      if (knownPx) right[k] = -gone[k] * normal[k * unknowns + k]
+    }
     if (glow) normal[unknowns * unknowns - 1] = (surface.radius / (onsetSigmaMm * pxPerRadian)) ** 2
     if (moves.length > poseMoves.length) {
       const k = poseMoves.length
@@ -122,6 +129,7 @@ export function outlineFit(
       for (let b = 0; b < unknowns; b++) sum += covariance[a * unknowns + b] * right[b]
       return Math.max(-reach, Math.min(reach, sum))
     })
+    for (let k = 0; k < unknowns; k++) gone[k] += step[k]
     const sorted = scatters.sort((a, b) => a - b)
     guess = moves.reduce((from, move, k) => move(from, step[k] * unit, (step[k] * unit) / size), guess)
     const pxMm = (guess.focalPx * Math.cos(guess.tilt)) / guess.distance

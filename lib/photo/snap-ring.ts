@@ -21,8 +21,22 @@ const clearLead = 0.15
 const leastCorners = 2
 const worstSigmaMm = 0.45
 
-/** The camera under which the outline agrees with the picture, the held point being near a ring; null where the outline does not tell. */
-export function outlinedCamera(surface: Surface, camera: Camera, grid: ColourGrid, ring: FilletRing, near: PhotoPoint): Camera | null {
+/** A fit that tells a distance from a tangent line to this, mm, holds its pose but for the place along the axis: by each move, px of a picture 2400 px wide. */
+const wellKnownMm = 0.08
+const knownPx = [30, 0.7, 0.7, 0.7, 1.5]
+
+/**
+ * The camera under which the outline agrees with the picture, the held point being near a ring; null where the outline does not tell.
+ * @param filletSigmaMm how well the camera's fit tells a distance from a tangent line; null: not at all
+ */
+export function outlinedCamera(
+  surface: Surface,
+  camera: Camera,
+  filletSigmaMm: number | null,
+  grid: ColourGrid,
+  ring: FilletRing,
+  near: PhotoPoint,
+): Camera | null {
   const { origin, direction } = pixelRay(camera, near)
   const t = nearCylinderHit(origin, direction, surface.radius)
   if (t === null) return null
@@ -30,7 +44,8 @@ export function outlinedCamera(surface: Surface, camera: Camera, grid: ColourGri
   const { slideMm, lead } = outlineSlide(outlineJudge(surface, grid), surface, held, reachMm, stepMm)
   if (lead < clearLead) return null
   const start = guessOfCamera(slidCamera(held, slideMm), surface)
-  const found = start && outlineFit(surface, camera, grid, start, 'whole')
+  const found =
+    start && outlineFit(surface, camera, grid, start, 'whole', null, filletSigmaMm !== null && filletSigmaMm < wellKnownMm ? knownPx : null)
   if (!found || found.slideSigmaMm > worstSigmaMm) return null
   if (found.corners.filter((share) => share >= 0.5).length < leastCorners) return null
   return cameraOfGuess(found.guess, surface, camera)
