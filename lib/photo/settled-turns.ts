@@ -36,9 +36,9 @@ export function settledTurns(surface: Surface, strips: readonly TurnView[]): { t
   let columns = clusteredTurns(known, matches, search)
   let pairs = tiedPairs(surface, strips, matches, columns)
   let held = tiedTo(known, pairs)
-  if (held.includes(false)) {
-    const glows = strips.map((view) => view.glow && smoothedStrip(view.glow, smoothSigma))
-    const more = farMatches(surface, glows, width, (first, second) => !held[first] || !held[second])
+  const glows = strips.map((view) => (held.includes(false) ? view.glow && smoothedStrip(view.glow, smoothSigma) : null))
+  const more = farMatches(surface, glows, width, (first, second) => !held[first] || !held[second])
+  if (more.length > 0) {
     columns = clusteredTurns(known, [...matches, ...more], { ...search, leastMargin: leastFarMargin })
     pairs = tiedPairs(surface, strips, matches, columns)
     for (const { first, second, evidence } of more) {

@@ -7,7 +7,7 @@ import type { Photo } from '../model/photo'
 import type { LensData } from '../photo/lens-priors'
 
 /** To be raised with every change that changes an aligned fit. */
-const alignmentVersion = 16
+const alignmentVersion = 17
 
 export type AlignmentSource = {
   journal: Journal
