@@ -3,6 +3,8 @@
 import { type KeyboardEvent, useEffect, useRef } from 'react'
 import { Button } from '@/components/ui/button'
 import { LongWork } from '@/components/ui/long-work'
+import { useUnits } from '@/components/ui/preferences'
+import { formatLength } from '@/lib/model/units'
 import styles from './suggestion-list.module.css'
 import type { Suggestion, Suggestions } from './use-suggestions'
 
@@ -48,6 +50,7 @@ export function SuggestionList({
 
 function OpenSuggestions({ open, suggestions, onShow }: { open: readonly Suggestion[]; suggestions: Suggestions; onShow?: () => void }) {
   const { chosen, choose, accept, trim, reject, drawn } = suggestions
+  const units = useUnits()
   const besides = drawn > 0 ? `${drawn} ${open.length > 0 ? 'more ' : ''}${drawn === 1 ? 'lies' : 'lie'} on marks that are drawn. ` : ''
   const at = open.findIndex(({ key }) => key === chosen)
   const current = open[at]
@@ -97,7 +100,7 @@ function OpenSuggestions({ open, suggestions, onShow }: { open: readonly Suggest
                 onShow?.()
               }}
             >
-              Suggestion {index + 1}, score {suggestion.score.toFixed(2)}
+              Suggestion {index + 1}, score {suggestion.score.toFixed(2)}, {formatLength(suggestion.lengthMm, units)} long
             </button>
             {suggestion.key === chosen && !onShow ? (
               <>
@@ -115,11 +118,13 @@ function OpenSuggestions({ open, suggestions, onShow }: { open: readonly Suggest
 /** On a phone, below the map that shows it: the suggested mark, why, and what to do with it. */
 export function SuggestionInHand({ suggestions, suggestion }: { suggestions: Suggestions; suggestion: Suggestion }) {
   const open = suggestions.open ?? []
+  const units = useUnits()
   return (
     <section className={styles.inHand} aria-label="Suggested mark" data-next-step>
       <p>
         <b>
-          Suggestion {open.indexOf(suggestion) + 1} of {open.length}, score {suggestion.score.toFixed(2)}
+          Suggestion {open.indexOf(suggestion) + 1} of {open.length}, score {suggestion.score.toFixed(2)},{' '}
+          {formatLength(suggestion.lengthMm, units)} long
         </b>{' '}
         <span className="note">{suggestion.reason}</span>
       </p>

@@ -7,6 +7,7 @@ import type { BenchDocument } from '@/components/editor/document'
 import { markLetter, nextMarkName } from '@/components/editor/mark-names'
 import type { BenchTools } from '@/components/editor/use-bench-tools'
 import { loadBitmap, previewPath } from '@/components/photo/photo-picture'
+import { meanDirection, pathPieces } from '@/lib/journal/map-path'
 import { type MapPoint, sOfAxial } from '@/lib/journal/surface'
 import { markSchema } from '@/lib/model/mark'
 import { isAlreadyDrawn } from '@/lib/trace/already-drawn'
@@ -16,7 +17,7 @@ import type { FromSuggester, ToSuggester } from '@/lib/trace/suggest-messages'
 import { lineViewOf } from '@/lib/trace/line-view'
 import type { BenchMark } from './bench-mark'
 
-export type Suggestion = Candidate & { key: string; vertices: readonly MapPoint[] }
+export type Suggestion = Candidate & { key: string; vertices: readonly MapPoint[]; lengthMm: number }
 export type Suggestions = {
   work: { done: number; of: number } | null
   failed: string | null
@@ -125,7 +126,7 @@ export function useSuggestions(
 
 function suggestionOf(model: JournalModel, candidate: Candidate, key: string): Suggestion {
   const vertices = candidate.points.map(({ angleDeg, axial }) => ({ theta: (angleDeg * Math.PI) / 180, s: sOfAxial(model.surface, axial) }))
-  return { ...candidate, key, vertices }
+  return { ...candidate, key, vertices, lengthMm: meanDirection(pathPieces(model.surface, vertices)).length }
 }
 
 type End = Exclude<FromSuggester, { say: 'want' }>

@@ -1,4 +1,4 @@
-/** In one sentence what speaks for a candidate being a mark, and what against it. */
+/** In one sentence what speaks for a candidate being a mark, and what against it; no lengths, which each screen tells in its own units. */
 import { featureNames, type Features } from './candidate-features'
 import type { Lighting } from './line-strip'
 
@@ -7,11 +7,7 @@ export function reasonOf(features: Features, lighting: Lighting): string {
   const speaks: string[] = []
   const against: string[] = []
   const share = Math.round(100 * Math.max(of('contrast'), of('depth')))
-  speaks.push(
-    lighting === 'white'
-      ? `a dark line ${of('lengthMm').toFixed(1)} mm long, ${Math.max(1, share)} % darker than the steel beside it`
-      : `a line of glowing particles ${of('lengthMm').toFixed(1)} mm long`,
-  )
+  speaks.push(lighting === 'white' ? `a dark line, ${Math.max(1, share)} % darker than the steel beside it` : 'a line of glowing particles')
   const [seeing, agreeing] = [of('photosSeeing'), of('photosAgreeing')]
   if (seeing > 1)
     (agreeing >= 2 || agreeing === seeing ? speaks : against).push(
