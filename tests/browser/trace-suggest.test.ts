@@ -54,7 +54,11 @@ describe('the rollout helps to draw marks', () => {
   it('follows a crack between two taps', async () => {
     const id = await fittedShaft()
     const { context, page, errors } = await openPage(browser, `${program.url}/shafts/${id}/bench`, desk)
-    await page.getByText('Laying out').waitFor({ state: 'detached' })
+    await page.getByRole('button', { name: 'Look for marks in the photographs' }).waitFor()
+    // it may be laid out before one looks
+    const layingOut = page.getByText('Laying out')
+    await layingOut.waitFor({ timeout: 3000 }).catch(() => undefined)
+    await layingOut.waitFor({ state: 'detached' })
     await page.getByRole('application', { name: /^Rollout/ }).focus()
     await page.keyboard.press('6')
     const line = drawn()
