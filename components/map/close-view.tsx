@@ -85,7 +85,7 @@ function CloseDrawing({ bench, shown }: { bench: JournalBenchState; shown: reado
       cursor={cursor}
       label={
         suggested
-          ? `A suggested mark drawn near`
+          ? 'A suggested mark drawn near'
           : open
             ? `Mark ${markLetter(open.row.value)} drawn near`
             : 'A part of the rollout drawn near'

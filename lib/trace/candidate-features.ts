@@ -4,7 +4,7 @@
  * the photographs that see the place it is seen, and what lies around it. All lengths in mm.
  */
 import type { LineEvidence } from './line-evidence'
-import { type LineGrid, linePlacesPerMm } from './line-grid'
+import { type LineGrid, linePlacesPerMm, wrappedColumn } from './line-grid'
 import type { LineStrip } from './line-strip'
 import { darknessAlong, deviation, lengthOf, mean, normalsOf, smoothedPath, wanderOf } from './path-shape'
 import { heightAt, type RidgePath } from './ridge-path'
@@ -61,7 +61,7 @@ export function meanDarkness(grid: LineGrid, strips: readonly LineStrip[]): Floa
       for (let i = 0; i < strip.columns; i++) {
         const at = row * strip.columns + i
         if (!strip.seen[at]) continue
-        const column = (((strip.first + i) % grid.columns) + grid.columns) % grid.columns
+        const column = wrappedColumn(grid.columns, strip.first + i)
         sum[row * grid.columns + column] += strip.plain[at]
         count[row * grid.columns + column]++
       }
@@ -169,7 +169,7 @@ function heightBetween(evidence: LineEvidence, x: number, y: number): number {
 function contrastAt({ columns, rows, contrast }: LineEvidence, x: number, y: number): number {
   const row = Math.round(y)
   if (row < 0 || row >= rows) return 0
-  return contrast[row * columns + (((Math.round(x) % columns) + columns) % columns)]
+  return contrast[row * columns + wrappedColumn(columns, Math.round(x))]
 }
 
 /** Darkness across the line in the mean of all photographs, the line laid straight. */
@@ -186,7 +186,7 @@ function profileOf(
     for (let k = -half; k <= half; k++) {
       const base = Math.abs(k) <= 5 ? points[i] : smooth[i]
       const row = Math.min(grid.rows - 1, Math.max(0, Math.round(base.y + k * normals[i].y)))
-      const column = ((Math.round(base.x + k * normals[i].x) % grid.columns) + grid.columns) % grid.columns
+      const column = wrappedColumn(grid.columns, Math.round(base.x + k * normals[i].x))
       profile[k + half] += dark[row * grid.columns + column] / points.length
     }
   }
@@ -277,7 +277,7 @@ function nearnessOf(paths: readonly RidgePath[], columns: number) {
   paths.forEach((path, index) => {
     for (let i = 1; i < path.points.length; i++) {
       const [a, b] = [path.points[i - 1], path.points[i]]
-      const x = ((b.x % columns) + columns) % columns
+      const x = wrappedColumn(columns, b.x)
       const key = `${Math.floor(x / cell)},${Math.floor(b.y / cell)}`
       const list = cells.get(key) ?? []
       if (list.length === 0) cells.set(key, list)
@@ -291,7 +291,7 @@ function nearnessOf(paths: readonly RidgePath[], columns: number) {
     const angle = Math.atan2(ends[2].y - ends[0].y, ends[2].x - ends[0].x)
     let [length, parallel, height] = [0, 0, 0]
     for (const { x: px, y } of ends) {
-      const x = ((px % columns) + columns) % columns
+      const x = wrappedColumn(columns, px)
       for (let cy = Math.floor(y / cell) - 1; cy <= Math.floor(y / cell) + 1; cy++) {
         for (let dx = -1; dx <= 1; dx++) {
           const cx = (Math.floor(x / cell) + dx + across) % across

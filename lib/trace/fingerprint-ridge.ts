@@ -3,6 +3,7 @@
  * line is averaged along all of it, so that the crossing lines of a net, which keep no even distance, fall away.
  */
 import { centred, type Scene } from './candidate-features'
+import { wrappedColumn } from './line-grid'
 import { normalsOf, smoothedPath } from './path-shape'
 import type { RidgePath } from './ridge-path'
 
@@ -40,7 +41,7 @@ function meanProfile({ grid, evidence, mean }: Scene, path: RidgePath): Float64A
     for (let k = -reach; k <= reach; k++) {
       const { x, y } = Math.abs(k) <= 3 ? point : smooth[i]
       const row = Math.min(grid.rows - 1, Math.max(0, Math.round(y + k * normals[i].y)))
-      const column = ((Math.round(x + k * normals[i].x) % grid.columns) + grid.columns) % grid.columns
+      const column = wrappedColumn(grid.columns, Math.round(x + k * normals[i].x))
       profile[k + reach] += mean[row * grid.columns + column] / points.length
     }
   })

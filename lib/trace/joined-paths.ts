@@ -30,7 +30,8 @@ export function joinedPaths(evidence: LineEvidence, paths: readonly RidgePath[],
   const pairs = pairsOf(ends, columns, limits).sort((a, b) => a.cost - b.cost)
   const partner = new Map<End, End>()
   // the path at the other end of the chain so far: a chain is not closed
-  const farEnd = new Map<End, End>(ends.map((end, i) => [end, ends[i ^ 1]]))
+  const otherEnd = ({ path, last }: End) => ends[2 * path + (last ? 0 : 1)]
+  const farEnd = new Map<End, End>(ends.map((end) => [end, otherEnd(end)]))
   for (const { a, b } of pairs) {
     if (partner.has(a) || partner.has(b) || farEnd.get(a) === b) continue
     partner.set(a, b)
@@ -41,20 +42,20 @@ export function joinedPaths(evidence: LineEvidence, paths: readonly RidgePath[],
   }
   const done = new Uint8Array(paths.length)
   const joined: RidgePath[] = []
-  ends.forEach((start, i) => {
-    if (partner.has(start) || done[start.path]) return
+  for (const start of ends) {
+    if (partner.has(start) || done[start.path]) continue
     let path = paths[start.path]
-    let [entry, exit] = [start, ends[i ^ 1]]
+    let [entry, exit] = [start, otherEnd(start)]
     done[start.path] = 1
     if (entry.last) path = reversed(path)
     for (let next = partner.get(exit); next; next = partner.get(exit)) {
-      ;[entry, exit] = [next, ends[ends.indexOf(next) ^ 1]]
+      ;[entry, exit] = [next, otherEnd(next)]
       done[entry.path] = 1
       const own = paths[entry.path]
       path = bridged(evidence, path, entry.last ? reversed(own) : own)
     }
     joined.push(path)
-  })
+  }
   return joined
 }
 

@@ -17,6 +17,11 @@ export function lineGrid(surface: Surface): LineGrid {
   return { columns, rows, stepTheta: (2 * Math.PI) / columns, stepS: surface.totalS / rows, radius: surface.radius }
 }
 
+/** The column within the turn of one that may lie past either end. */
+export function wrappedColumn(columns: number, column: number): number {
+  return ((column % columns) + columns) % columns
+}
+
 /** The map point of a place on the grid; x in columns (any turn), y in rows, middles at whole numbers. */
 export function mapPointAt(grid: LineGrid, x: number, y: number): MapPoint {
   return { theta: (x + 0.5) * grid.stepTheta, s: (y + 0.5) * grid.stepS }

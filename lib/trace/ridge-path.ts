@@ -3,6 +3,7 @@
  * was going (hysteresis in the manner of Canny 1986: it begins high and goes on lower), over gaps of up to half a mm.
  */
 import { directions, type LineEvidence } from './line-evidence'
+import { wrappedColumn } from './line-grid'
 
 export type RidgePath = { points: { x: number; y: number }[]; heights: number[] }
 
@@ -82,7 +83,7 @@ function follow(evidence: LineEvidence, taken: Uint8Array, x: number, y: number,
       const ny = y + stepPlaces * Math.sin(heading + turn)
       const row = Math.round(ny)
       if (row < 0 || row >= rows) continue
-      const column = ((Math.round(nx) % columns) + columns) % columns
+      const column = wrappedColumn(columns, Math.round(nx))
       const own = direction[row * columns + column] * (Math.PI / directions)
       const off = heading + turn - own
       const lean = Math.abs(off - Math.PI * Math.round(off / Math.PI))
@@ -95,7 +96,7 @@ function follow(evidence: LineEvidence, taken: Uint8Array, x: number, y: number,
       }
     }
     if (best === -Infinity) break
-    const column = ((Math.round(bestX) % columns) + columns) % columns
+    const column = wrappedColumn(columns, Math.round(bestX))
     const within = taken[Math.round(bestY) * columns + column] === 1
     crossing = within ? crossing + 1 : 0
     if (crossing > crossingSteps) break
@@ -125,7 +126,7 @@ function markTaken(taken: Uint8Array, columns: number, rows: number, points: rea
     for (let dy = -2; dy <= 2; dy++) {
       const row = Math.round(y) + dy
       if (row < 0 || row >= rows) continue
-      for (let dx = -2; dx <= 2; dx++) taken[row * columns + ((((Math.round(x) + dx) % columns) + columns) % columns)] = 1
+      for (let dx = -2; dx <= 2; dx++) taken[row * columns + wrappedColumn(columns, Math.round(x) + dx)] = 1
     }
   }
 }

@@ -16,7 +16,7 @@ import { scoreOf, type Trees } from './candidate-score'
 import { type EvidenceScale, lineEvidence } from './line-evidence'
 import { isAmongRidges } from './fingerprint-ridge'
 import { joinedPaths } from './joined-paths'
-import { type LineGrid, lineGrid, mapPointAt } from './line-grid'
+import { type LineGrid, lineGrid, mapPointAt, wrappedColumn } from './line-grid'
 import { type Lighting, lightingOf, type LineStrip, lineStrip } from './line-strip'
 import type { LineView } from './line-view'
 import { type RidgeLimits, type RidgePath, ridgePaths } from './ridge-path'
@@ -125,7 +125,7 @@ export function candidatePaths(
 
 /** Pieces of a net joined, and cracks parted from the scores that they meet. */
 function joinedUp({ grid, evidence, mean }: Scene, found: readonly RidgePath[]): RidgePath[] {
-  const isOnLine = (x: number, y: number) => mean[Math.round(y) * grid.columns + wrappedColumn(grid, Math.round(x))] > knotGlow
+  const isOnLine = (x: number, y: number) => mean[Math.round(y) * grid.columns + wrappedColumn(grid.columns, Math.round(x))] > knotGlow
   return joinedPaths(evidence, found, { ...joins, isOnLine })
     .filter(({ points }) => 2 * points.length >= leastJoined)
     .flatMap((path) => partedAtScores(evidence, path, leastJoined))
@@ -135,12 +135,8 @@ function joinedUp({ grid, evidence, mean }: Scene, found: readonly RidgePath[]):
 function glowNear({ grid, mean }: Scene, x: number, y: number): number {
   let sum = 0
   for (let row = Math.max(0, y - 1); row <= Math.min(grid.rows - 1, y + 1); row++)
-    for (let dx = -1; dx <= 1; dx++) sum += mean[row * grid.columns + wrappedColumn(grid, x + dx)]
+    for (let dx = -1; dx <= 1; dx++) sum += mean[row * grid.columns + wrappedColumn(grid.columns, x + dx)]
   return sum / 9
-}
-
-function wrappedColumn({ columns }: LineGrid, x: number): number {
-  return ((x % columns) + columns) % columns
 }
 
 function candidateOf(surface: Surface, scene: Scene, path: RidgePath, features: Features, score: number, lighting: Lighting): Candidate {
