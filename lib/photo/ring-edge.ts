@@ -6,6 +6,7 @@
  */
 import { median } from '../journal/median'
 import { ringOf } from '../journal/surface'
+import { bilinearAt } from './bilinear'
 import { project } from './camera'
 import type { Fit } from './cylinder-fit'
 import { baseOf, type FitState, stateAt, unknownCount, unknownIndex } from './fit-state'
@@ -215,16 +216,8 @@ function discriminant(inside: readonly number[][], outside: readonly number[][])
   return square < leastContrast ** 2 ? null : weights
 }
 
-/** Bilinear; null outside the picture. */
-function colourAt({ width, height, channels, data }: PixelPicture, x: number, y: number): number[] | null {
-  const i = Math.floor(x)
-  const j = Math.floor(y)
-  if (!(i >= 0 && j >= 0 && i + 1 < width && j + 1 < height)) return null
-  const a = x - i
-  const b = y - j
-  const k = (j * width + i) * channels
-  const n = k + width * channels
-  return [0, 1, 2].map(
-    (c) => (1 - b) * ((1 - a) * data[k + c] + a * data[k + channels + c]) + b * ((1 - a) * data[n + c] + a * data[n + channels + c]),
-  )
+/** Null outside the picture. */
+function colourAt(picture: PixelPicture, x: number, y: number): number[] | null {
+  const colour = [0, 1, 2].map((c) => bilinearAt(picture, x, y, (at) => picture.data[at + c]))
+  return Number.isNaN(colour[0]) ? null : colour
 }

@@ -18,16 +18,17 @@ const reachMm = [
   { around: 0.5, along: 0.3 },
 ]
 
-/** `pictureOf` is asked for one picture at a time. */
+/** `pictureOf` is asked for one picture at a time, and only for what is under ultraviolet. */
 export async function drawnTogether(laid: LaidPhotos, pictureOf: (photo: Photo) => Promise<Picture | null>): Promise<LaidPhotos> {
   const pairs = farPairs(laid.placed.map(({ camera }) => camera))
+  const isLookedAt = laid.placed.map(({ glow }, i) => glow !== null && pairs.some((pair) => pair.includes(i)))
   let drawn = laid
-  for (const reach of pairs.length > 0 ? reachMm : []) {
+  for (const reach of isLookedAt.includes(true) ? reachMm : []) {
     const fits = alignFits(drawn, [])
     const views = []
     const edges = drawn.placed.map((one) => one.edges)
     for (const [i, { photo, fit: own }] of laid.placed.entries()) {
-      const picture = pairs.some((pair) => pair.includes(i)) ? await pictureOf(photo) : null
+      const picture = isLookedAt[i] ? await pictureOf(photo) : null
       const fit = fits.get(photo.id) ?? own
       const { camera } = fit
       const strip = picture && glowStrip(laid.surface, { picture, camera, ignore: photo.ignore }, fineColumns)

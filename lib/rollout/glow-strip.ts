@@ -1,5 +1,6 @@
 /** What glows in one photograph under ultraviolet on a grid of the map, cylinder and fillets, as far around as it is seen but at grazing angles. */
 import type { Surface } from '../journal/surface'
+import { bilinearAt } from '../photo/bilinear'
 import { cameraPlace } from '../photo/camera'
 import type { GlowStrip } from '../photo/glow-strip'
 import { outlinesOf, withinOutlines } from '../photo/outline'
@@ -17,7 +18,10 @@ const webBeyondMm = 2
 export function glowStrip(surface: Surface, view: RolloutView, columns: number): GlowStrip | null {
   if (!underUltraviolet(view.picture, seenStrip(surface, view, sparseColumns).pixels)) return null
   const { pixels, ...strip } = seenStrip(surface, view, columns)
-  return { ...strip, grey: Float32Array.from(strip.cosine, (_, at) => glowAt(view.picture, pixels[2 * at], pixels[2 * at + 1])) }
+  const { picture } = view
+  // the particles shine green where the lamp is blue
+  const glow = (at: number) => picture.data[at + 1] - picture.data[at + 2]
+  return { ...strip, grey: Float32Array.from(strip.cosine, (_, at) => bilinearAt(picture, pixels[2 * at], pixels[2 * at + 1], glow)) }
 }
 
 /** Enough to tell the light by. */
@@ -52,19 +56,6 @@ function seenStrip(
     }
   }
   return { columns, first, width, height, step: { around: step * surface.radius, along: surface.totalS / height }, pixels, cosine }
-}
-
-/** The particles shine green where the lamp is blue: bilinear, NaN outside the picture. */
-function glowAt({ width, height, channels, data }: Picture, x: number, y: number): number {
-  const i = Math.floor(x)
-  const j = Math.floor(y)
-  if (!(i >= 0 && j >= 0 && i + 1 < width && j + 1 < height)) return Number.NaN
-  const at = (k: number) => data[k + 1] - data[k + 2]
-  const a = x - i
-  const b = y - j
-  const k = (j * width + i) * channels
-  const n = k + width * channels
-  return (1 - b) * ((1 - a) * at(k) + a * at(k + channels)) + b * ((1 - a) * at(n) + a * at(n + channels))
 }
 
 /** Nearly all of what is seen of the journal lacks red; a rag or a glove in the way may do so too, but hides only a part. */
